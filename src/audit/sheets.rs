@@ -296,10 +296,18 @@ impl Judge<'_> {
                 value: plan.value,
             }));
         }
+        // That on plans in three is one on both.
+        let in_three = plan.lower_bound_in_three();
+        if in_three > plan.value {
+            found.push(self.place.has(Kind::BoundAboveValue {
+                lower_bound: in_three,
+                value: plan.value,
+            }));
+        }
         let bounds_meet = if is_in_two {
             is_fewest && plan.lower_bound == plan.value
         } else {
-            plan.any_cuts
+            plan.any_cuts || is_fewest && in_three == plan.value
         };
         if bounds_meet != (plan.verdict == Verdict::Optimal) {
             found.push(self.place.has(Kind::WrongVerdict {

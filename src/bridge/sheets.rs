@@ -196,8 +196,12 @@ impl LoweredSheets {
             lower_bound: solution.bound.cost,
             missing_lower_bound: solution.bound.missing_pieces,
             verdict: match solution.end {
-                // Its certificate speaks of two stages, and face of all.
-                _ if any_cuts && solution.stages() == Stages::Three => Verdict::Optimal,
+                // What is proved of two stages is not enough for it.
+                _ if solution.stages() == Stages::Three
+                    && (any_cuts || solution.bound_in_three() == solution.cost) =>
+                {
+                    Verdict::Optimal
+                }
                 End::Proved => Verdict::Optimal,
                 End::WorkLimit => Verdict::WorkLimit,
                 End::Stopped => Verdict::Stopped,

@@ -63,8 +63,8 @@ pub struct MaterialPlan {
     pub lower_bound: i64,
     /// Proved: no plan in two stages of cuts leaves fewer pieces missing.
     pub missing_lower_bound: u64,
-    /// What was proved, or why not: of a plan in two stages that none in two stages is better, of one in three that none is,
-    /// in whatever stages.
+    /// What was proved, or why not: of a plan in two stages that none in two stages is better, of one in three that none is in
+    /// three, or in whatever stages.
     pub verdict: Verdict,
     /// Whether what drops out of windows was there to be cut; never where a piece is missing that fits some sheet.
     pub has_fallout: bool,
@@ -88,6 +88,12 @@ impl MaterialPlan {
     /// If it is not of `job`.
     pub fn is_best(&self, job: &Job) -> bool {
         self.verdict == Verdict::Optimal && !self.lacks_fallout(&job.material(&self.key))
+    }
+
+    /// No plan in three stages of cuts has a smaller value, as was proved; 0 where nothing was.
+    pub fn lower_bound_in_three(&self) -> i64 {
+        let in_three = self.certificate.in_three.as_ref();
+        in_three.map_or(0, |in_three| in_three.cost)
     }
 
     /// Whether what drops out of windows was to be cut, and is not, as sheets are too few for all mats; `material` is

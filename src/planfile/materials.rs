@@ -36,7 +36,8 @@ pub struct Material {
     pub lower_bound: i64,
     /// Proved: no plan in two stages of cuts leaves fewer pieces missing.
     pub missing_lower_bound: u64,
-    /// Of a plan in two stages whether both bounds are met, of one in three whether `any_cuts` is true.
+    /// Of a plan in two stages whether both bounds are met; of one in three whether `any_cuts` is true, or the certificate's
+    /// bound in three stages is met.
     pub proved_optimal: bool,
     /// Whether the search was stopped before it had ended by itself; not verified.
     pub stopped: bool,
@@ -155,6 +156,29 @@ pub struct SheetCertificate {
     pub cost: i64,
     /// The nodes of the proof of that; none where `cost` is 0.
     pub proof: Vec<SheetNode>,
+    /// What bounds plans in three stages of cuts; left out where that was not looked at, or nothing is proved.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_three: Option<InThree>,
+}
+
+/// What bounds plans in three stages of cuts, if nothing is missing that fits a sheet.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct InThree {
+    /// No plan in three stages has a smaller value; 1 or more.
+    pub cost: i64,
+    /// Prices, each of which rules out some sets of sheets that count less.
+    pub prices: Vec<PricesInThree>,
+}
+
+/// Prices of the sizes, at which sheets are worth no more than something.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PricesInThree {
+    /// What the prices are over; 0 or more.
+    pub scale: i64,
+    /// One for each size that is wanted, by width and then by height; 0 or more.
+    pub size_prices: Vec<i64>,
 }
 
 /// A node of a proof: prices, or two cases by a number that every plan has.
@@ -421,6 +445,7 @@ impl SheetCertificate {
             missing_proof: nodes(&certificate.missing_nodes),
             cost: certificate.cost,
             proof: nodes(&certificate.cost_nodes),
+            in_three: certificate.in_three.as_ref().map(InThree::of),
         }
     }
 
@@ -431,6 +456,31 @@ impl SheetCertificate {
             missing_nodes: nodes(&self.missing_proof),
             cost: self.cost,
             cost_nodes: nodes(&self.proof),
+            in_three: self.in_three.as_ref().map(InThree::raise),
+        }
+    }
+}
+
+impl InThree {
+    fn of(proof: &proof::InThree) -> InThree {
+        let prices = proof.prices.iter().map(|own| PricesInThree {
+            scale: own.denominator,
+            size_prices: own.prices.clone(),
+        });
+        InThree {
+            cost: proof.cost,
+            prices: prices.collect(),
+        }
+    }
+
+    fn raise(&self) -> proof::InThree {
+        let prices = self.prices.iter().map(|own| proof::PricesInThree {
+            denominator: own.scale,
+            prices: own.size_prices.clone(),
+        });
+        proof::InThree {
+            cost: self.cost,
+            prices: prices.collect(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! What proves a bound: integer prices of the items, where needed for each leaf of a small tree of cases.
 //!
-//! All that is said here of plans is said of plans in two stages of cuts, in which a stack is one piece.
+//! All that is said here of plans is said of plans in two stages of cuts, in which a stack is one piece, but for the last section.
 //!
 //! # What a checker must verify
 //! Two proofs: *no plan leaves fewer than `missing` pieces missing* (in it sheets are free and a missing piece costs 1; where
@@ -32,6 +32,20 @@
 //! In the first proof missing pieces are worth `d_i * max(0, p_i - D)` more; in the second `missing * max p_i`.
 //! The leaf proves its case if no value that a plan can have is at least that bound and less than what is to be proved: in
 //! the second proof no sum of prices of sheets, of each kind no more than can be of use.
+//!
+//! # Three stages
+//! [`InThree`] speaks of plans in three stages, which those in two are among, that leave only pieces missing which fit no sheet.
+//! At prices of the items let `H_b` be the most that a sheet of bed `b` counts with its pieces: its strips lie one beside the
+//! other within the usable width, none wider than the longest second cut, each a row of stacks one after another within the
+//! usable length; a stack is as long as its longest piece, has its pieces one above another within the strip, and of each item
+//! and each way it lies no more than its demand. A sheet of a kind counts the most of its beds, `H_k`.
+//!
+//! A set of sheets, `n_k` of each kind, cannot hold what is wanted if at some of the prices `sum n_k H_k < sum p_i d_i`.
+//! It is proved if so every set is ruled out that costs less than is to be proved, and has of each kind no more than there are,
+//! or pieces that fit it.
+//! So that not all sets need to be listed each of the prices has a denominator `D`, 0 or more: with `c_k` the price of a kind
+//! and `u_k` how many of it there can be, the sheets of some kinds that cost `m` in all count no more than
+//! `D m + sum u_k * max(0, H_k - D c_k)`.
 
 use super::job::Bed;
 
@@ -46,6 +60,26 @@ pub struct Certificate {
     pub cost: i64,
     /// The nodes of the proof of that; the root comes first, children after their parent. Empty where `cost` is 0.
     pub cost_nodes: Vec<Node>,
+    /// What proves that no plan in three stages costs less than something, where that was looked at.
+    pub in_three: Option<InThree>,
+}
+
+/// What proves that plans in three stages of cuts which leave nothing missing that fits a sheet cost no less than something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InThree {
+    /// No such plan costs less; 1 or more.
+    pub cost: i64,
+    /// Prices, each of which rules out some sets of sheets.
+    pub prices: Vec<PricesInThree>,
+}
+
+/// Prices of the items, at which sheets are worth no more than something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PricesInThree {
+    /// What one unit of cost is in prices; 0 or more.
+    pub denominator: i64,
+    /// `prices[i]` is the price of item `i` of the job, 0 or more.
+    pub prices: Vec<i64>,
 }
 
 /// A number that every plan has.

@@ -2,6 +2,7 @@
 
 mod drawn;
 mod oracle;
+mod stacked;
 
 use super::certificate::{Certificate, Node};
 use super::check::{PlanFault, ProofFault, check_certificate, check_plan};
@@ -278,88 +279,6 @@ fn sizes_that_share_no_grid_are_planned_to_the_nanometer() {
     let sheet = kind(640 * sixteenth, 512 * sixteenth, 3);
     let plan = planned(&job(&items, &[sheet], cutter));
     assert_eq!((plan.cost, plan.end), (3, End::Proved));
-}
-
-/// The same job where third cuts may be made.
-fn in_three(job: &SheetJob) -> SheetJob {
-    let cutter = Cutter {
-        stages: Stages::Three,
-        ..job.cutter()
-    };
-    SheetJob::new(job.items().to_vec(), job.kinds().to_vec(), cutter).expect("a job without faults")
-}
-
-#[test]
-fn a_stack_is_cut_where_it_makes_a_plan_cheaper() {
-    // Derived: a sheet of 100 by 90 is filled by a strip of 60 with the piece of 60 by 60 and, beside it, two of 40 by 30 one
-    // above the other, and by a strip of 30 with that of 100 by 30. In two stages the second small piece finds no place: beside
-    // the large one lies one, and the long piece takes a strip of its own, along the height one of the whole sheet.
-    let fixed = |width: i64, height: i64, demand: u32| Item {
-        turnable: false,
-        ..item(width, height, demand)
-    };
-    let two = job(
-        &[fixed(60, 60, 1), fixed(40, 30, 2), fixed(100, 30, 1)],
-        &[kind(100, 90, 7)],
-        Cutter::default(),
-    );
-    assert_eq!(planned(&two).cost, 14);
-    let three = in_three(&two);
-    let plan = planned(&three);
-    assert_eq!((plan.cost, plan.n_missing()), (7, 0));
-    assert_eq!(plan.stages(), Stages::Three);
-    // What is proved is still that none in two stages costs less than 14.
-    assert_eq!(plan.bound.cost, 14);
-    assert_ne!(plan.end, End::Proved);
-    assert_eq!(check_certificate(&three, &plan.certificate), Ok(()));
-    assert_eq!(check_plan(&three, &plan), []);
-    let fault = PlanFault::ThirdCut { sheet: 0, strip: 0 };
-    assert!(check_plan(&two, &plan).contains(&fault));
-    let mut apart = plan.clone();
-    apart.sheets[0].strips[0].stacks[1].pieces[1].at += 1;
-    assert!(check_plan(&three, &apart).contains(&PlanFault::Width { sheet: 0, strip: 0 }));
-}
-
-#[test]
-fn no_stack_is_wider_than_the_second_cut() {
-    // Derived: two of 40 by 30 one above the other are 60 wide, beside the piece of 60 by 50 in a strip of 60; where second
-    // cuts are no longer than 59 that strip is none, and one of the small ones needs another sheet.
-    let fixed = |width: i64, height: i64, demand: u32| Item {
-        turnable: false,
-        ..item(width, height, demand)
-    };
-    let cost = |longest: i64| {
-        let cutter = Cutter {
-            longest_second: Some(longest),
-            stages: Stages::Three,
-            ..Cutter::default()
-        };
-        let items = [fixed(60, 50, 1), fixed(40, 30, 2), fixed(100, 30, 1)];
-        planned(&job(&items, &[kind(100, 90, 7)], cutter)).cost
-    };
-    assert_eq!((cost(60), cost(59)), (7, 14));
-}
-
-#[test]
-fn tiny_jobs_in_three_stages_cost_no_less_than_trying_everything_finds() {
-    let (mut n_cheaper, mut n_best) = (0, 0);
-    for seed in 0..40 {
-        let two = tiny(&mut Draw::new(70_070 + seed));
-        let (missing, cost) = oracle::best(&two);
-        let three = in_three(&two);
-        let plan = planned(&three);
-        if plan.n_missing() > missing || oracle::best(&three).0 < missing {
-            // With fewer missing than in two stages nothing is searched.
-            continue;
-        }
-        let (_, best) = oracle::best(&three);
-        assert_eq!(check_plan(&three, &plan), [], "{seed}");
-        assert!((best..=cost).contains(&plan.cost), "{seed}: {three:?}");
-        n_cheaper += u32::from(plan.cost < cost);
-        n_best += u32::from(plan.cost < cost && plan.cost == best);
-    }
-    // The search proves nothing; here it finds the best wherever it finds anything.
-    assert!(n_cheaper > 1 && n_best == n_cheaper, "{n_cheaper} {n_best}");
 }
 
 /// A job of three mats on two kinds of sheet, with its plan.

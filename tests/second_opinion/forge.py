@@ -331,13 +331,22 @@ def forge_sheets(rng, plan):
     if not plan["materials"]:
         return False
     material = rng.choice(plan["materials"])
-    what = rng.choice(["figure", "claim", "sheet", "strip", "stack", "stacked", "cut", "piece", "twice", "prices", "order", "turned"])
+    what = rng.choice(["figure", "claim", "three", "sheet", "strip", "stack", "stacked", "cut", "piece", "twice", "prices", "order", "turned"])
     if what == "figure":
         bump(rng, material, rng.choice(["value", "lower_bound", "missing_lower_bound"]))
     elif what == "claim":
         step = rng.choice([1, 100])
         material["certificate"]["cost"] += step
         material["lower_bound"] += step
+    elif what == "three":
+        in_three = material["certificate"].get("in_three")
+        if not in_three:
+            return False
+        if rng.random() < 0.5:
+            in_three["cost"] += rng.choice([1, 100])
+        else:
+            own = rng.choice(in_three["prices"])
+            own["size_prices"] = [price * rng.choice([1, 2]) for price in own["size_prices"]]
     elif what == "prices":
         leaves = [node for node in material["certificate"]["proof"] if "scale" in node]
         if not leaves:

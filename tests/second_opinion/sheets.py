@@ -16,6 +16,8 @@ plans.KEYS |= {
     "cut of a sheet": "piece from_nm to_nm along_nm turned",
     "piece of a sheet": "frame copy use mat_layer",
     "proof of sheets": "missing missing_proof cost proof",
+    "proof in three": "cost prices",
+    "prices in three": "scale size_prices",
     "prices of sizes": "scale size_prices case_prices",
     "cases of sheets": "count beds width_nm sizes at_most under over",
     "bed": "kind along_width",
@@ -265,7 +267,10 @@ def cuts(material, found):
     # The bounds are those of plans in two stages; one in three may have a smaller value than all of them.
     three = any(len(stack["cuts"]) > 1 for sheet in found["sheets"] for strip in sheet["strips"] for stack in strip["stacks"])
     need(found["missing_lower_bound"] <= missing and (three or not fewest or found["lower_bound"] <= value), "a bound above the value")
-    best = found["any_cuts"] if three else fewest and found["lower_bound"] == value
+    in_three = found["certificate"].get("in_three")
+    need(in_three is None or whole(in_three["cost"], 1) <= value, "a bound in three stages above the value")
+    met = fewest and in_three is not None and in_three["cost"] == value
+    best = found["any_cuts"] or met if three else fewest and found["lower_bound"] == value
     need(found["proved_optimal"] == best, "proved or not")
 
 
@@ -360,7 +365,9 @@ class Proof:
         return [way for way in ways if second is None or way[1] <= second]
 
     def check(self):
-        found = keys("proof of sheets", self.found["certificate"])
+        found = dict(self.found["certificate"])
+        in_three = found.pop("in_three", None)
+        found = keys("proof of sheets", found)
         aside = sum(d for d, ok in zip(self.demand, self.fits) if not ok)
         missing = whole(found["missing"], 0) - aside
         need(missing >= 0, "fewer are missing than fit no sheet")
@@ -370,6 +377,36 @@ class Proof:
             self.tree(found["proof"], found["cost"], missing)
         need(self.found["missing_lower_bound"] == found["missing"] and self.found["lower_bound"] <= found["cost"],
              "a bound of sheets is not proved")
+        if in_three is not None:
+            keys("proof in three", in_three)
+            need(missing == 0, "pieces are missing that fit a sheet")
+            views = []
+            for own in in_three["prices"]:
+                keys("prices in three", own)
+                scale, prices = whole(own["scale"], 0), [whole(price, 0) for price in own["size_prices"]]
+                need(len(prices) == len(self.sizes), "prices in three stages")
+                prices = [price if ok else 0 for price, ok in zip(prices, self.fits)]
+                worths = [max((self.stacked(bed, prices) for bed in beds), default=0) for beds in self.beds]
+                views.append((scale, worths, sum(d * price for d, price in zip(self.demand, prices))))
+            need(self.ruled_out(views, 0, self.top(whole(in_three["cost"], 1)), [view[2] for view in views]),
+                 "a cheaper set of sheets is not ruled out in three stages")
+
+    def ruled_out(self, views, kind, budget, wanted):
+        """Whether all sets with more sheets from `kind` on that count no more than `budget` hold less than is wanted."""
+        def room(own):
+            return min(self.most[own], budget // self.kinds[own][4]) if self.kinds[own][4] > 0 else self.most[own]
+        rest = range(kind, len(self.kinds))
+        for (scale, worths, _), left in zip(views, wanted):
+            most = sum(room(own) * max(0, worths[own] - scale * self.kinds[own][4]) for own in rest)
+            if left > most + (scale * budget if rest else 0):
+                return True
+        if not rest:
+            return False
+        cost = self.kinds[kind][4]
+        counts = range(room(kind), -1, -1) if cost > 0 else [self.most[kind]]
+        return all(self.ruled_out(views, kind + 1, budget - cost * count,
+                                  [left - count * worths[kind] for (_, worths, _), left in zip(views, wanted)])
+                   for count in counts)
 
     def tree(self, nodes, proves, missing):
         need(isinstance(nodes, list) and nodes, "no proof of sheets")
@@ -494,3 +531,37 @@ class Proof:
             if rest:
                 most.append(max(rest) + worth + sum(price for _, price in priced("sheets", width)))
         return max(most, default=0)
+
+    def stacked(self, bed, prices):
+        """The most that a sheet of a bed counts with its pieces in stacks, three stages of cuts."""
+        length, room = self.usable(bed)
+        kerf, second = self.material.kerf, self.material.second
+        widest = room if second is None else min(room, second)
+        lies = sorted((along + kerf, across + kerf, size) for size in range(len(self.sizes))
+                      for along, across in self.lies(size, bed[1]) if along <= length and across <= widest and prices[size] > 0)
+        best, stacks = [(0, 0)], {}  # stacks by length: pairs of width and worth
+        for long, wide, size in lies:
+            last = best
+            for _ in range(self.demand[size]):
+                last = add(last, wide, prices[size], widest + kerf)
+                best = better(best + last)
+            stacks[long] = best
+        within = lambda pairs, room: max(worth for size, worth in pairs if size <= room)
+        beside, most = [(0, 0)], 0
+        for width in sorted({size for pairs in stacks.values() for size, _ in pairs}):
+            row = [(0, 0)]
+            for long, pairs in stacks.items():
+                row = self.any_number(row, long, within(pairs, width), length + kerf)
+            worth = within(row, length + kerf)
+            if worth > most:
+                beside, most = self.any_number(beside, width, worth, room + kerf), worth
+        return within(beside, room + kerf)
+
+    @staticmethod
+    def any_number(pairs, size, worth, room):
+        """Pairs with something added any number of times."""
+        more = pairs if worth > 0 else []
+        while more:
+            more = add(more, size, worth, room)
+            pairs = better(pairs + more)
+        return pairs

@@ -110,7 +110,7 @@ fn sheet_job(job: &Job, plan: &MaterialPlan, wanted: &Pieces) -> SheetJob {
         strips: None,
         longest_first: material.cutting.longest_first.map(Length::nm),
         longest_second: material.cutting.longest_second.map(Length::nm),
-        // Certificates are of plans in two stages.
+        // A certificate says itself in how many stages.
         stages: model::Stages::Two,
     };
     SheetJob::new(items.collect(), kinds, cutter).expect("load refuses what the model would")

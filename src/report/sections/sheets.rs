@@ -235,6 +235,8 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
                 costs_less,
                 if plan.any_cuts {
                     " Nor does any in three stages or more: the face of the pieces alone asks for as much."
+                } else if plan.lower_bound_in_three() == plan.value {
+                    " Nor does any in three stages."
                 } else if tally.material.cutting.third_cuts {
                     " With third cuts none was found either; that there is none is not proved."
                 } else {
@@ -292,17 +294,30 @@ fn in_three(tally: &MaterialTally<'_>, costs_less: &str, reason: &str) -> Line {
         None => Text::default(),
     };
     if plan.verdict == Verdict::Optimal {
+        let why = if plan.any_cuts {
+            ", in however many stages of cuts, as the face of the pieces alone asks for as much."
+        } else {
+            " in three stages of cuts (proved in exact arithmetic)."
+        };
         let text = say!(
-            "PROVED BEST, with third cuts: no plan {}, in however many stages of cuts, as the face of the pieces alone asks for as \
-             much.{}",
+            "PROVED BEST, with third cuts: no plan {}{}{}",
             costs_less,
+            why,
             in_two
         );
         Line::new(Tone::Good, text)
     } else {
+        let in_three = match (plan.lower_bound_in_three(), tally.bought) {
+            (1.., Some(_)) => say!(
+                " In three none costs less than {} (proved as well).",
+                money(Money::from_minor(plan.lower_bound_in_three()))
+            ),
+            _ => Text::default(),
+        };
         let text = say!(
-            "BEST FOUND WITH THIRD CUTS, NOT PROVED BEST.{}{}",
+            "BEST FOUND WITH THIRD CUTS, NOT PROVED BEST.{}{}{}",
             in_two,
+            in_three,
             reason
         );
         Line::new(Tone::Watch, text)

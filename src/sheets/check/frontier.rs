@@ -12,8 +12,9 @@ impl Frontier {
 
     /// The most that can be had within a room.
     pub(super) fn within(&self, room: i64) -> Option<i128> {
-        let fitting = self.0.iter().rev().find(|&&(size, _)| size <= room);
-        fitting.map(|&(_, worth)| worth)
+        let n_fitting = self.0.partition_point(|&(size, _)| size <= room);
+        let last = n_fitting.checked_sub(1)?;
+        Some(self.0[last].1)
     }
 
     /// All pairs with something added, as far as they are within `room`.
@@ -44,6 +45,11 @@ impl Frontier {
             }
         }
         Frontier(pairs)
+    }
+
+    /// The sizes, rising.
+    pub(super) fn sizes(&self) -> impl Iterator<Item = i64> {
+        self.0.iter().map(|&(size, _)| size)
     }
 
     /// Number of pairs.

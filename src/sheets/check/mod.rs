@@ -4,6 +4,8 @@ mod frontier;
 mod layout;
 mod leaf;
 mod proof;
+mod sets;
+mod stacked;
 
 pub use layout::{PlanFault, check_plan};
 pub use proof::{ProofFault, check_certificate};

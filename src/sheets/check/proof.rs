@@ -1,7 +1,9 @@
 //! Whether a certificate proves what it says, by the rule in [`crate::sheets::certificate`].
 
 use super::leaf::{Condition, Worths, is_bed, lies, usable};
-use crate::sheets::certificate::{Certificate, Count, Node};
+use super::sets::Sets;
+use super::stacked::StackedWorths;
+use crate::sheets::certificate::{Certificate, Count, InThree, Node, PricesInThree};
 use crate::sheets::job::{Along, Bed, SheetJob};
 
 /// Why a certificate proves nothing.
@@ -24,6 +26,8 @@ pub enum ProofFault {
         /// Index of the node.
         node: usize,
     },
+    /// The prices for three stages do not rule out every cheaper set of sheets, or have the wrong number or sign.
+    InThree,
     /// To follow it is more work than is allowed.
     TooMuchWork,
 }
@@ -60,7 +64,10 @@ pub fn check_certificate(job: &SheetJob, certificate: &Certificate) -> Result<()
         };
         facts.follow(&certificate.cost_nodes, claim, &mut work)?;
     }
-    Ok(())
+    match &certificate.in_three {
+        Some(in_three) => facts.follow_in_three(in_three, missing, &mut work),
+        None => Ok(()),
+    }
 }
 
 /// What is to be proved.
@@ -178,6 +185,56 @@ impl<'a> Facts<'a> {
         Ok(())
     }
 
+    /// Follows the prices for plans in three stages; `missing` pieces are missing that fit a sheet.
+    fn follow_in_three(
+        &self,
+        in_three: &InThree,
+        missing: i64,
+        work: &mut u64,
+    ) -> Result<(), ProofFault> {
+        if missing > 0 || in_three.cost < 1 {
+            return Err(ProofFault::InThree);
+        }
+        let mut sets = Sets::new(self.job, &self.most);
+        for PricesInThree {
+            denominator,
+            prices,
+        } in &in_three.prices
+        {
+            let has_fault = *denominator < 0
+                || prices.len() != self.fits.len()
+                || prices.iter().any(|&price| price < 0);
+            if has_fault {
+                return Err(ProofFault::InThree);
+            }
+            let prices = self.without_aside(prices);
+            let mut worths = StackedWorths::new(self.job, &prices);
+            let mut of_kind = |beds: &Vec<Bed>| beds.iter().map(|&bed| worths.of(bed)).max();
+            let of_kinds = self.beds.iter().map(|beds| of_kind(beds).unwrap_or(0));
+            sets.add(*denominator, &prices, of_kinds.collect());
+            *work += worths.work;
+            if *work > MOST_WORK {
+                return Err(ProofFault::TooMuchWork);
+            }
+        }
+        let claim = Claim {
+            proves: in_three.cost,
+            missing: Some(0),
+        };
+        match sets.are_ruled_out(self.top(claim)) {
+            Some(true) => Ok(()),
+            Some(false) => Err(ProofFault::InThree),
+            None => Err(ProofFault::TooMuchWork),
+        }
+    }
+
+    /// Prices of which those of items that fit no sheet are 0.
+    fn without_aside(&self, prices: &[i64]) -> Vec<i64> {
+        let fits = prices.iter().zip(&self.fits);
+        fits.map(|(&price, &fits)| if fits { price } else { 0 })
+            .collect()
+    }
+
     /// Whether a count names what is there.
     fn check_count(&self, count: &Count) -> Option<()> {
         let (beds, items) = match count {
@@ -245,11 +302,7 @@ impl<'a> Facts<'a> {
         claim: Claim,
         work: &mut u64,
     ) -> i128 {
-        let prices: Vec<i64> = prices
-            .iter()
-            .zip(&self.fits)
-            .map(|(&price, &fits)| if fits { price } else { 0 })
-            .collect();
+        let prices = self.without_aside(prices);
         let mut bound: i128 = 0;
         for (item, &price) in self.job.items().iter().zip(&prices) {
             bound += i128::from(item.demand) * i128::from(price);

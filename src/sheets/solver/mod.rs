@@ -57,7 +57,7 @@ pub fn plan_sheets_within(job: &SheetJob, share: Share, control: &Control<'_>) -
     let model = Model::new(job);
     let mut plan = Planner::new(job, &model, &meter, control).plan();
     if job.cutter().stages == Stages::Three {
-        plan = three::cheaper_in_three(job, &model, &plan, share, control).unwrap_or(plan);
+        plan = three::or_in_three(job, &model, plan, share, control);
     }
     let faults = check_plan(job, &plan);
     assert!(faults.is_empty(), "the plan does not hold: {faults:?}");

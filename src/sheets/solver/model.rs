@@ -221,6 +221,17 @@ impl Model {
         found
     }
 
+    /// Prices of its items by item of the job; those of items that fit no sheet are 0.
+    pub(super) fn prices_in_job(&self, prices: &[i64]) -> Vec<i64> {
+        let mut own = vec![0; self.n_items];
+        for (item, &price) in self.items.iter().zip(prices) {
+            for &idx in &item.own {
+                own[idx] = price;
+            }
+        }
+        own
+    }
+
     /// Price of the dearest kind, 1 or more.
     pub(super) fn dearest(&self) -> i64 {
         self.kinds

@@ -219,17 +219,11 @@ impl<'a> Planner<'a> {
         searched.nodes.iter().map(node).collect()
     }
 
-    /// Prices by item of the job; those of items that fit no sheet are 0.
+    /// The leaf of some prices.
     fn leaf(&self, prices: &Prices) -> Node {
-        let mut own = vec![0; self.model.n_items];
-        for (item, &price) in self.model.items.iter().zip(&prices.items) {
-            for &idx in &item.own {
-                own[idx] = price;
-            }
-        }
         Node::Leaf {
             denominator: prices.denominator,
-            prices: own,
+            prices: self.model.prices_in_job(&prices.items),
             conditions: prices.conditions.clone(),
         }
     }

@@ -1,8 +1,9 @@
 //! Searches a plan in three stages of cuts that costs less than one in two.
 //!
-//! `relax` bounds what a plan in three stages can cost; of the sets of sheets that cost less than the plan in two stages, and
-//! that its prices do not rule out, `fill` fills one after another over the knapsacks of `tables`.
-//! Nothing is proved here but that bound: whether a set can be filled is a search.
+//! `relax` finds prices at which sheets are worth no more than they cost; `sets` lists the sets of sheets that cost less than the
+//! plan in two stages and are worth, at these prices, what is wanted. Many of them are ruled out by prices of their own; `fill`
+//! fills the others one after another over the knapsacks of `tables`.
+//! What is ruled out is proved; whether a set that is left can be filled is a search.
 //!
 //! # Source
 //! Three stages by one knapsack more: P. C. Gilmore, R. E. Gomory, Operations Research 13(1), 1965, 94-120.
@@ -10,94 +11,160 @@
 mod fill;
 mod params;
 mod relax;
+mod sets;
 mod tables;
 
-use super::master::Goal;
 use super::model::Model;
 use super::raise::{Laid, lay_out_stacked};
 use super::sums::Sums;
 use crate::cutting::End;
+use crate::sheets::certificate::{InThree, PricesInThree};
 use crate::sheets::job::{SheetJob, Stages};
 use crate::sheets::plan::SheetPlan;
 use crate::solve::meter::Meter;
 use crate::solve::{Control, Share};
 use fill::{Filler, Filling, Stacked};
-use params::{MOST_SETS, ROUNDS, SHARE};
-use relax::Relaxed;
+use params::{MOST_REFUTED, MOST_SETS, REFUTE_WORK, ROUNDS, SHARE};
+use relax::{Program, Proof, Relaxed};
+use sets::{Set, open_sets};
+use std::cmp::Reverse;
 
-/// A plan in three stages that cuts all that fits some sheet and costs less than `two`, with whatever is proved of `two`; `None` where
-/// none is found.
-pub(super) fn cheaper_in_three(
+/// What is best of `two`, the plan in two stages, and what is found in three; with the proof of what plans in three stages cost
+/// at least.
+pub(super) fn or_in_three(
     job: &SheetJob,
     model: &Model,
-    two: &SheetPlan,
+    two: SheetPlan,
     share: Share,
     control: &Control<'_>,
-) -> Option<SheetPlan> {
+) -> SheetPlan {
     let unplaced = model.unplaced.iter();
     let unplaced: u64 = unplaced
         .map(|&item| u64::from(job.items()[item].demand))
         .sum();
     if two.n_missing() > unplaced || two.cost == 0 {
-        return None;
+        return two;
     }
     let stop = || (control.stop)();
     let meter = Meter::new(&stop, share.min(SHARE));
     let sums = Sums::new(model, two.cost);
-    let goal = Goal::LeastCost { missing: 0 };
-    let relaxed = relax::relax(model, goal, &sums, two.cost, &meter)?;
-    let search = Search {
-        job,
-        model,
-        relaxed: &relaxed,
-        meter: &meter,
+    let mut program = Program::new(model);
+    let Some(relaxed) = program.relax(&sums, two.cost, &meter) else {
+        return two;
     };
-    let laid = search.cheaper(two.cost)?;
-    let plan = SheetPlan {
-        sheets: laid.sheets,
-        missing: laid.missing,
-        cost: laid.cost,
-        // What is proved is of plans in two stages, and this one needs three.
-        end: meter.end().unwrap_or(End::WorkLimit),
-        ..two.clone()
+    let mut search = Search::new(job, model, relaxed, &meter);
+    search.list(two.cost);
+    search.refute(&mut program);
+    let laid = search.cheaper(two.cost);
+    let mut plan = two;
+    plan.certificate.in_three = search.proof(laid.as_ref().map_or(plan.cost, |laid| laid.cost));
+    let Some(laid) = laid else {
+        return plan;
     };
-    // Unless no stack of it has two pieces: then it is a plan in two stages that the search for these did not find.
+    plan.sheets = laid.sheets;
+    plan.missing = laid.missing;
+    plan.cost = laid.cost;
+    // What is proved above is of plans in two stages, and this one needs three; unless no stack of it has two pieces: then it is
+    // one in two that the search for these did not find.
     let bounds_meet = plan.bound.missing_pieces == plan.n_missing() && plan.bound.cost == plan.cost;
-    if plan.stages() == Stages::Two && bounds_meet {
-        return Some(SheetPlan {
-            end: End::Proved,
-            ..plan
-        });
-    }
-    Some(plan)
+    plan.end = if plan.stages() == Stages::Two && bounds_meet {
+        End::Proved
+    } else {
+        meter.end().unwrap_or(End::WorkLimit)
+    };
+    plan
 }
 
 /// A search over sets of sheets.
 struct Search<'a> {
     job: &'a SheetJob,
     model: &'a Model,
-    relaxed: &'a Relaxed,
     meter: &'a Meter<'a>,
+    /// No plan costs less, at the prices of the first proof alone.
+    bound: i64,
+    /// Each rules out the sets that are worth less at its prices than what is wanted.
+    proofs: Vec<Proof>,
+    /// What is left: the sets that may hold all, those worth most first.
+    sets: Vec<Set>,
+    /// Whether every set that is not there was ruled out, of those that cost less than the plan in two stages.
+    is_complete: bool,
 }
 
-/// A set of sheets: how many of each kind, what they cost, and by how much they are worth more than what is wanted.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Set {
-    counts: Vec<u32>,
-    cost: i64,
-    surplus: i128,
-}
+impl<'a> Search<'a> {
+    fn new(
+        job: &'a SheetJob,
+        model: &'a Model,
+        relaxed: Relaxed,
+        meter: &'a Meter<'a>,
+    ) -> Search<'a> {
+        Search {
+            job,
+            model,
+            meter,
+            bound: relaxed.bound,
+            proofs: vec![relaxed.proof],
+            sets: Vec::new(),
+            is_complete: true,
+        }
+    }
 
-impl Search<'_> {
+    /// Lists the sets that cost less than `most`.
+    fn list(&mut self, most: i64) {
+        let first = &self.proofs[0];
+        let open = open_sets(self.model, first, most);
+        self.is_complete = open.is_complete;
+        self.sets = open.sets;
+        self.sets
+            .sort_by_key(|set| Reverse(first.surplus(self.model, &set.counts)));
+    }
+
+    /// Rules sets out by prices of their own, while there is work left for that.
+    fn refute(&mut self, program: &mut Program<'_>) {
+        let mut next = 0;
+        for _ in 0..MOST_REFUTED {
+            if next >= self.sets.len() || self.meter.work() > REFUTE_WORK || self.meter.halted() {
+                break;
+            }
+            let Some(proof) = program.refute(&self.sets[next].counts, self.meter) else {
+                next += 1;
+                continue;
+            };
+            let model = self.model;
+            self.sets
+                .retain(|set| proof.surplus(model, &set.counts) >= 0);
+            self.proofs.push(proof);
+        }
+    }
+
+    /// What was proved, the best plan costing `best`; `None` where that is nothing.
+    fn proof(&self, best: i64) -> Option<InThree> {
+        let open = self.sets.iter().map(|set| set.cost).min();
+        let bound = if self.is_complete {
+            open.map_or(best, |open| open.min(best))
+        } else {
+            self.bound
+        };
+        let prices = |proof: &Proof| PricesInThree {
+            denominator: proof.prices.denominator,
+            prices: self.model.prices_in_job(&proof.prices.items),
+        };
+        let n_proofs = if self.is_complete {
+            self.proofs.len()
+        } else {
+            1
+        };
+        (bound > 0).then(|| InThree {
+            cost: bound,
+            prices: self.proofs[..n_proofs].iter().map(prices).collect(),
+        })
+    }
+
     /// The cheapest plan found that costs less than `most`.
     fn cheaper(&self, most: i64) -> Option<Laid> {
-        let mut sets = self.sets(most);
-        let values = self
-            .relaxed
-            .prices
-            .items
-            .iter()
-            .map(|&price| (price >> 12).max(1));
+        let mut sets = self.sets.clone();
+        sets.truncate(MOST_SETS);
+        let values = &self.proofs[0].prices.items;
+        let values = values.iter().map(|&price| (price >> 12).max(1));
         let mut filler = Filler::new(self.model, values.collect());
         let mut best: Option<Laid> = None;
         while !sets.is_empty() && !self.meter.halted() {
@@ -138,52 +205,5 @@ impl Search<'_> {
     fn lay_out(&self, sheets: &[Stacked]) -> Laid {
         let strips = sheets.iter().map(|sheet| (sheet.bed, &sheet.strips[..]));
         lay_out_stacked(self.job, self.model, strips)
-    }
-
-    /// The sets that cost less than `most` and are worth, at the prices of the relaxation, what is wanted; of these the ones
-    /// with the largest surplus.
-    fn sets(&self, most: i64) -> Vec<Set> {
-        let model = self.model;
-        let prices = &self.relaxed.prices;
-        let items = model.items.iter().zip(&prices.items);
-        let wanted: i128 = items
-            .map(|(item, &price)| i128::from(item.demand) * i128::from(price))
-            .sum();
-        let worth = |kind: usize| {
-            let beds = model.beds_of(kind).into_iter();
-            beds.map(|bed| self.relaxed.worths[bed]).max().unwrap_or(0)
-        };
-        let worths: Vec<i64> = (0..model.kinds.len()).map(worth).collect();
-        let mut sets = vec![Set {
-            counts: Vec::new(),
-            cost: 0,
-            surplus: -wanted,
-        }];
-        for (kind, worth) in model.kinds.iter().zip(worths) {
-            let mut more = Vec::new();
-            for set in &sets {
-                // All that costs nothing is there.
-                let least = if kind.price == 0 { kind.limit } else { 0 };
-                for count in least..=kind.limit {
-                    let cost = set.cost + kind.price * i64::from(count);
-                    if cost >= most || more.len() > MOST_SETS * MOST_SETS * 100 {
-                        break;
-                    }
-                    let mut counts = set.counts.clone();
-                    counts.push(count);
-                    more.push(Set {
-                        counts,
-                        cost,
-                        surplus: set.surplus + i128::from(worth) * i128::from(count),
-                    });
-                }
-            }
-            more.sort_by_key(|set| std::cmp::Reverse(set.surplus));
-            more.truncate(MOST_SETS * 100);
-            sets = more;
-        }
-        sets.retain(|set| set.surplus >= 0 && set.cost >= self.relaxed.bound);
-        sets.truncate(MOST_SETS);
-        sets
     }
 }
