@@ -82,7 +82,7 @@ def draw(rng, wishes):
             frame["measured"] = either("", "flats", "corners") if frame["sides"] in (6, 8) else ""
         else:
             frame |= {"art-height": size(5, 14), "mat-border": either("", "", size(1, 3))}
-        frames.append(frame | {"tray-gap": either("", "", "", "1/4 in"),
+        frames.append(frame | {"tray-gap": "" if frame["mat-border"] else either("", "", "1/4 in"),
                                "liner": either("", "", "", "", "", "", "m0", f"m0; m{len(faces) - 1}"),
                                "liner-play": either("", "1/16 in", "3 mm")})
     if "sheets" in wishes:

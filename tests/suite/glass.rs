@@ -586,13 +586,22 @@ fn third_cuts_are_made_where_they_are_cheaper_and_the_shop_makes_them() {
             || !prove_sheets(&job, std::slice::from_ref(&forged), false).is_empty();
         assert!(is_found, "{forged:?}");
     }
-    // A sheet that costs less has the face of all, and holds not even the large pane: nothing is proved then.
+    // A sheet that costs less has the face of all, and holds not even the large pane: face proves nothing then, but that no
+    // sheets which cost less hold all in three stages.
     let job = stacked("third-cuts = true", &format!("{stock}glass,25,90,,6.50,\n"));
     let plan = plans(&job).remove(0);
     assert_eq!(
         (plan.value, plan.any_cuts, plan.verdict),
-        (700, false, Verdict::WorkLimit)
+        (700, false, Verdict::Optimal)
     );
+    assert_eq!(plan.lower_bound_in_three(), 700);
+    assert_eq!(judged(&job, &plan), []);
+    assert_eq!(prove_sheets(&job, std::slice::from_ref(&plan), false), []);
+    for forged in forgeries(&plan) {
+        let is_found = !judged(&job, &forged).is_empty()
+            || !prove_sheets(&job, std::slice::from_ref(&forged), false).is_empty();
+        assert!(is_found, "{forged:?}");
+    }
     let planned = planned(&job);
     let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
     let look = Look {
@@ -604,7 +613,7 @@ fn third_cuts_are_made_where_they_are_cheaper_and_the_shop_makes_them() {
     let words: Vec<&str> = text.split_whitespace().collect();
     let words = words.join(" ");
     for said in [
-        "BEST FOUND WITH THIRD CUTS, NOT PROVED BEST.",
+        "PROVED BEST, with third cuts: no plan costs less in three stages of cuts (proved in exact arithmetic).",
         "In two stages of cuts no plan costs less than 12.00 USD (proved in exact arithmetic).",
         "2 pieces one above another:",
     ] {
@@ -719,6 +728,16 @@ fn forgeries(plan: &MaterialPlan) -> Vec<MaterialPlan> {
     change(&|plan| plan.lower_bound += 1);
     change(&|plan| plan.missing_lower_bound += 1);
     change(&|plan| plan.any_cuts = !plan.any_cuts);
+    change(&|plan| {
+        if let Some(in_three) = &mut plan.certificate.in_three {
+            in_three.cost += 1;
+        }
+    });
+    change(&|plan| {
+        if let Some(in_three) = &mut plan.certificate.in_three {
+            in_three.prices.clear();
+        }
+    });
     change(&|plan| plan.missing.truncate(plan.missing.len().saturating_sub(1)));
     change(&|plan| plan.sheets.truncate(plan.sheets.len().saturating_sub(1)));
     for sheet in 0..plan.sheets.len() {
