@@ -154,6 +154,9 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
             need.money.map(amount).into(),
         ]);
         table.note(Tone::Faint, need.rule);
+        if let Some(cuts) = &need.cuts {
+            table.note(Tone::Plain, cuts.clone());
+        }
     }
     let prices = || {
         let needs = needs.iter().filter_map(|need| need.money);
