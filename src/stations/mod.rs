@@ -27,7 +27,6 @@ pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
 pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};
 pub use hardware::{
     HardwareAmount, HardwareCut, HardwareList, HardwareNeed, Lacking, WhyLacking, hardware,
-    share_hardware,
 };
 pub use keys::{Corner, KeySetting, SplineSetting, corners, keys, splines};
 pub use labels::{FrameLabel, Mate, PartLabel, RailMates, frame_labels, part_labels};

@@ -157,29 +157,25 @@ pub fn hardware(job: &Job) -> HardwareList {
     list
 }
 
-/// What the hardware of each line of frames costs, as far as it has prices.
-///
-/// The rule: the price of all lots of a kind is shared in proportion to what each line takes of it, by largest remainder. The
-/// shares sum to the prices exactly.
-///
-/// # Panics
-/// As [`hardware`].
-pub fn share_hardware(job: &Job) -> BTreeMap<Line, Money> {
-    let mut shares: BTreeMap<Line, Money> = BTreeMap::new();
-    for need in hardware(job).needs {
-        let Some(money) = need.money else {
-            continue;
-        };
-        let weights: Vec<i128> = need
-            .frames
-            .iter()
-            .map(|(_, amount)| amount.number())
-            .collect();
-        for (&(idx, _), share) in need.frames.iter().zip(shared(money.minor(), &weights)) {
-            *shares.entry(Line::Frame(idx)).or_default() += Money::from_minor(share);
+impl HardwareList {
+    /// What the hardware of each line of frames costs, as far as it has prices.
+    ///
+    /// The rule: the price of all lots of a kind is shared in proportion to what each line takes of it, by largest remainder.
+    /// The shares sum to the prices exactly.
+    pub fn shares(&self) -> BTreeMap<Line, Money> {
+        let mut shares: BTreeMap<Line, Money> = BTreeMap::new();
+        for need in &self.needs {
+            let Some(money) = need.money else {
+                continue;
+            };
+            let weights = need.frames.iter().map(|(_, amount)| amount.number());
+            let weights: Vec<i128> = weights.collect();
+            for (&(idx, _), share) in need.frames.iter().zip(shared(money.minor(), &weights)) {
+                *shares.entry(Line::Frame(idx)).or_default() += Money::from_minor(share);
+            }
         }
+        shares
     }
-    shares
 }
 
 #[cfg(test)]

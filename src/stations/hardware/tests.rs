@@ -131,7 +131,7 @@ fn what_is_sold_by_length_is_cut_from_whole_lots_and_priced_to_the_cent() {
     };
     assert_eq!(paper.cuts, [cut(0, 3, 182), cut(1, 1, 694)]);
     assert_eq!(tape.cuts, []);
-    let shares = share_hardware(&job);
+    let shares = list.shares();
     let sum: Money = shares.values().copied().sum();
     assert_eq!(sum, Money::from_minor(3_334));
     // A roll that is too narrow serves no cover.
