@@ -127,6 +127,7 @@ pub(crate) fn frame(name: &str, quantity: u32, art: Outline, moulding_idx: usize
         grain: None,
         in_pairs: false,
         match_color: None,
+        gets_cover: true,
         boards: ChosenBoards::ANY,
     }
 }
@@ -248,15 +249,7 @@ pub(crate) fn mixed_job() -> Job {
     });
     let mut tray = frame("Canvas", 1, rectangle(24, 30), 1);
     tray.holding = Holding::Tray { gap: in64(16) };
-    let hexagon = frame(
-        "Mirror",
-        1,
-        Outline::Regular {
-            sides: 6,
-            side: inches(10),
-        },
-        1,
-    );
+    let hexagon = frame("Mirror", 1, Outline::of_side(6, inches(10)), 1);
     job.frames = vec![dunes, floated, tray, hexagon];
     let mut liner = piece("liner", inches(18), 3, Ends::Square);
     liner.moulding_idx = Some(0);

@@ -14,43 +14,54 @@ use crate::length::Length;
 
 use super::nm;
 
-/// The outline whose opposite sides, or of a polygon whose sides from the center twice, are `by` farther apart; a side of a
-/// polygon is rounded up to the nanometer.
+/// The outline whose opposite sides, or of a polygon whose sides from the center twice, are `by` farther apart. The side of a
+/// polygon follows from that distance where it is known, else it is longer by what follows from `by`; rounded up.
 pub(super) fn grown(outline: Outline, by: Length) -> Outline {
     match outline {
         Outline::Rectangle { width, height } => Outline::Rectangle {
             width: width + by,
             height: height + by,
         },
-        Outline::Regular { sides, side } => Outline::Regular {
+        Outline::Regular { sides, side, flats } => Outline::Regular {
             sides,
-            side: side + length(run(nm(by), sides)),
+            side: match flats {
+                Some(flats) => length(run(nm(flats) + nm(by), sides)),
+                None => side + length(run(nm(by), sides)),
+            },
+            flats: flats.map(|flats| flats + by),
         },
     }
 }
 
 /// Width and height of the rectangle that an outline is cut from; of a polygon the one that it fills with a side along an edge.
 ///
-/// Let `f` be the least distance of opposite sides, from the center twice, at which a side, rounded up, is as long as this
-/// one. Then `c = f / cos(180/n)`, rounded up, is that of opposite corners. With a number of sides that four divides both
+/// Let `f` be the distance of opposite sides, from the center twice; where it is not known, the least at which a side, rounded
+/// up, is as long as this one. Then `c = f / cos(180/n)`, rounded up, is that of opposite corners. With a number of sides that four divides both
 /// measures are `f`; with another even one it is `c` wide. With an odd number it is as high as the halves of both, rounded
 /// down and a nanometer more, and as wide as its longest diagonal: the least `d` for which `d / cos(90/n)`, rounded up, is
 /// `c`.
 pub(super) fn bounds(outline: Outline) -> (Length, Length) {
-    let (sides, side) = match outline {
+    let (sides, side, flats) = match outline {
         Outline::Rectangle { width, height } => return (width, height),
-        Outline::Regular { sides, side } => (sides, nm(side)),
+        Outline::Regular { sides, side, flats } => (sides, nm(side), flats),
     };
-    // Rounded up it is as long once it is longer than a nanometer less.
-    let far = side * i128::from(sides);
-    let flats = least(far, |flats| slope(flats, side - 1, sides) == Ordering::Less);
-    let corners = least(2 * flats, |corners| {
-        angle(flats, corners * corners, sides) != Ordering::Less
-    });
+    let flats = match flats {
+        Some(flats) => nm(flats),
+        // Rounded up it is as long once it is longer than a nanometer less.
+        None => least(side * i128::from(sides), |flats| {
+            slope(flats, side - 1, sides) == Ordering::Less
+        }),
+    };
+    let corners = || {
+        least(2 * flats, |corners| {
+            angle(flats, corners * corners, sides) != Ordering::Less
+        })
+    };
     let (width, height) = match sides % 4 {
         0 => (flats, flats),
-        2 => (corners, flats),
+        2 => (corners(), flats),
         _ => {
+            let corners = corners();
             let below = corners - 1;
             let diagonal = least(corners, |width| {
                 angle(width, below * below, 2 * sides) == Ordering::Less
@@ -61,7 +72,8 @@ pub(super) fn bounds(outline: Outline) -> (Length, Length) {
     (length(width), length(height))
 }
 
-/// How much longer a side is whose polygon is `by` farther across, from the center twice: `by tan(180/n)`, rounded up.
+/// The side of a polygon that is `by` across, from the center twice, or how much longer one is that is `by` farther across:
+/// `by tan(180/n)`, rounded up.
 fn run(by: i128, sides: u32) -> i128 {
     let width = by.abs();
     // The tangent of no corner is 2.
@@ -174,8 +186,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn regular(sides: u32, nm: i64) -> Outline {
-        let side = Length::from_nm(nm);
-        Outline::Regular { sides, side }
+        Outline::of_side(sides, Length::from_nm(nm))
     }
 
     #[test]
@@ -241,6 +252,15 @@ mod tests {
     proptest! {
         #![proptest_config(cases!(300))]
 
+        /// A side is the least that reaches as far as its flats ask for.
+        #[test]
+        fn the_side_of_flats_is_the_least_that_is_enough(sides in 3_u32..=48, flats in 1_i64..10_000_000_000) {
+            let side = nm(Outline::of_flats(sides, Length::from_nm(flats)).side(0));
+            let flats = i128::from(flats);
+            prop_assert!(slope(flats, side, sides) != Ordering::Less);
+            prop_assert!(slope(flats, side - 1, sides) == Ordering::Less);
+        }
+
         /// The two derivations share no arithmetic, and agree to the nanometer: all numbers of sides that a job may have, sides
         /// up to 10 m, near to round figures too.
         #[test]
@@ -251,9 +271,11 @@ mod tests {
                 1_i64..10_000_000_000,
                 (1_i64..6_400, -1_i64..=1).prop_map(|(of_an_inch, off)| of_an_inch * 396_875 + off),
             ],
+            is_flats in any::<bool>(),
             by in prop_oneof![-400_i64..400, -400_000_000_i64..400_000_000, (-6_400_i64..6_400).prop_map(|n| n * 396_875)],
         ) {
-            let outline = regular(sides, side.max(1));
+            let given = Length::from_nm(side.max(1));
+            let outline = if is_flats { Outline::of_flats(sides, given) } else { Outline::of_side(sides, given) };
             prop_assert_eq!(bounds(outline), rectangle_round(outline));
             let by = Length::from_nm(by);
             prop_assert_eq!(grown(outline, by), outline.grown(by));

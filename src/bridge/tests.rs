@@ -452,7 +452,9 @@ fn any_frame(n_mouldings: usize) -> impl Strategy<Value = Frame> {
         3 => (any_length(4..30), any_length(4..30))
             .prop_map(|(width, height)| Outline::Rectangle { width, height }),
         1 => (3_u32..13, any_length(4..20))
-            .prop_map(|(sides, side)| Outline::Regular { sides, side }),
+            .prop_map(|(sides, side)| Outline::of_side(sides, side)),
+        1 => (3_u32..13, any_length(4..40))
+            .prop_map(|(sides, flats)| Outline::of_flats(sides, flats)),
     ];
     let mat = (prop::array::uniform4(1_i64..200), any::<bool>(), 1_u32..4).prop_map(
         |(borders, float, layers)| {

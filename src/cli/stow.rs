@@ -4,7 +4,7 @@ mod undo;
 
 use std::path::{Path, PathBuf};
 
-use crate::job::{Job, JobSpec};
+use crate::job::{Job, JobSpec, SHEET_GOODS};
 use crate::load::{Boards, RackPlace, load_job_with_rack};
 use crate::planfile::{read_bench, read_past};
 use crate::replan::Bench;
@@ -102,7 +102,7 @@ pub(super) fn put_on_rack(
     } else if let Some(what) = stays.filter(|_| moves.taken + moves.added > 0) {
         let RackMoves { taken, added } = moves;
         said.push(format!(
-            "of glass and board {taken} to take off and {added} to put on are left to you:\n{what}"
+            "of {SHEET_GOODS} {taken} to take off and {added} to put on are left to you:\n{what}"
         ));
     }
     let kept = files::replace_keeping(&changes)?;

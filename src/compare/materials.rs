@@ -133,7 +133,7 @@ pub fn list_needs(job: &Job, materials: &[MaterialPlan]) -> Vec<Need> {
 /// How wide a frame hangs, or of a polygon at most: it is nowhere wider than its sides end to end, halved.
 fn widest(frame: &Frame, sizes: &FrameSizes) -> Length {
     match (frame.art, sizes.outside) {
-        (Outline::Regular { .. }, Outline::Regular { sides, side }) => {
+        (Outline::Regular { .. }, Outline::Regular { sides, side, .. }) => {
             Length::from_nm((side.nm() * i64::from(sides) + 1) / 2)
         }
         _ => sizes.rail(0).long_point,

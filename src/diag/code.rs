@@ -218,6 +218,8 @@ codes! {
         "give some `liner-play`, as wood swells and no frame is quite square; else nothing need be done";
     OUT_OF_PROPORTION = "W105", "a board's price is far from those of all others of its wood, as if its decimal were misplaced",
         "check the decimal of the price, and what it is for; if it is right, nothing need be done";
+    THICK_PAPER = "W106", "paper for dust covers is thicker than paper comes",
+        "write the unit behind its `thickness`, as in `0.1 mm`, or leave it out";
     PRICE_MISSING = "W201", "a board has no price though others have one",
         "add the price; until then the board counts as paid for";
     BOARD_UNUSED = "W202", "a board is too narrow, or of a wrong thickness, for everything in the job",

@@ -85,10 +85,7 @@ mod tests {
     };
 
     fn polygon(sides: u32) -> Outline {
-        Outline::Regular {
-            sides,
-            side: Length::FOOT,
-        }
+        Outline::of_side(sides, Length::FOOT)
     }
 
     #[test]

@@ -22,7 +22,7 @@ pub use package::{
     stack_height,
 };
 pub use rails::{FrameSizes, Rail, frame_sizes, side_name};
-pub use rectangle::rectangle_round;
+pub use rectangle::{across_corners, across_flats, rectangle_round};
 pub use spacer::{Spacer, SpacerPlace, SpacerStock, SpacerStrips, spacer_is_open, spacer_strips};
 
 use crate::length::Length;
@@ -115,8 +115,11 @@ pub enum Outline {
     Regular {
         /// Number of equal sides, 3 or more.
         sides: u32,
-        /// Length of one side of the artwork.
+        /// Length of one side; where `flats` are known it follows from them, rounded up.
         side: Length,
+        /// How far its sides are from its center, twice, which with an even number of them is the distance of opposite ones,
+        /// where that is what was told; all that is wider or narrower by some length is then known as exactly.
+        flats: Option<Length>,
     },
 }
 
@@ -233,6 +236,9 @@ pub struct Frame {
     pub spacer: Option<Spacer>,
     /// Backing board, if any.
     pub backing: Option<Sheet>,
+    /// Whether paper is glued over its back, as far as it can be: a tray stays open, and what another frame holds is closed with
+    /// that.
+    pub gets_cover: bool,
     /// Rabbet or tray.
     pub holding: Holding,
     /// Which of the job's mouldings: an index into `Job::mouldings`.

@@ -22,6 +22,22 @@ use crate::frame::{Frame, Holding, Miter, Moulding, Outline, package};
 use crate::length::Length;
 
 impl Outline {
+    /// The regular polygon with sides of a length.
+    pub fn of_side(sides: u32, side: Length) -> Outline {
+        let flats = None;
+        Outline::Regular { sides, side, flats }
+    }
+
+    /// The regular polygon whose sides are so far from its center, twice: with an even number of them from the opposite ones.
+    ///
+    /// # Panics
+    /// If there are fewer than 3 sides.
+    pub fn of_flats(sides: u32, flats: Length) -> Outline {
+        let side = Miter::Corner { sides }.run_along(flats);
+        let flats = Some(flats);
+        Outline::Regular { sides, side, flats }
+    }
+
     /// Number of sides.
     pub fn n_sides(self) -> u32 {
         match self {
@@ -57,9 +73,9 @@ impl Outline {
                 height: height + by,
             },
             // The distance from the center grows by by/2, and a side is twice that distance times the tangent.
-            Outline::Regular { sides, side } => Outline::Regular {
-                sides,
-                side: side + self.miter().run_along(by),
+            Outline::Regular { sides, side, flats } => match flats {
+                Some(flats) => Outline::of_flats(sides, flats + by),
+                None => Outline::of_side(sides, side + self.miter().run_along(by)),
             },
         }
     }

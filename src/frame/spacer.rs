@@ -90,7 +90,7 @@ pub fn spacer_strips(frame: &Frame, package: &Package) -> Vec<SpacerStrips> {
                 strips(SpacerPlace::Upright, 2, upright),
             ]
         }
-        Outline::Regular { sides, side } => vec![strips(SpacerPlace::Around, sides, side)],
+        Outline::Regular { sides, side, .. } => vec![strips(SpacerPlace::Around, sides, side)],
     }
 }
 
@@ -139,7 +139,7 @@ mod tests {
         // Butted in a square they differ.
         assert_eq!(strips(rectangle(10, 10), true).len(), 2);
         let side = inches(6);
-        let hexagon = strips(Outline::Regular { sides: 6, side }, true);
+        let hexagon = strips(Outline::of_side(6, side), true);
         assert_eq!(hexagon, [(Around, 6, side)]);
     }
 

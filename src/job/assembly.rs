@@ -18,6 +18,8 @@ pub struct Assembly {
     pub point_spacing: Length,
     /// How far a dust cover stays inside of each outer edge.
     pub dust_cover_margin: Length,
+    /// By how much a dust cover is cut larger at each edge, to be trimmed once it is glued.
+    pub dust_cover_oversize: Length,
     /// How frames hang.
     pub hanging: Hanging,
 }
@@ -99,6 +101,7 @@ impl Assembly {
             mat_hinge: Hinge::Top,
             point_spacing: usual(3 * 16, 75),
             dust_cover_margin: usual(2, 3),
+            dust_cover_oversize: Length::ZERO,
             hanging: Hanging {
                 center_line: usual(57 * 16, 1_450),
                 by: None,

@@ -44,7 +44,10 @@ pub use prices::{
     Work,
 };
 pub use proportion::Extent;
-pub use sheets::{Material, MaterialKey, Serves, SheetCutting, SheetStock, SheetTrim};
+pub use sheets::{
+    Material, MaterialKey, SHEET_GOODS, SHEET_GOODS_HEAD, Serves, SheetCutting, SheetStock,
+    SheetTrim,
+};
 pub use table_form::{LineEnd, Separator, TableForm};
 pub use texts::{FileText, Texts};
 pub use variants::Line;

@@ -8,6 +8,11 @@ use crate::frame::{Outline, SheetToCut, SheetUse, dust_cover, package};
 use crate::length::Length;
 use crate::money::Money;
 
+/// What all that comes in sheets is called: mat board, glass, plywood and paper alike.
+pub const SHEET_GOODS: &str = "sheet goods";
+/// The same at the head of a line.
+pub const SHEET_GOODS_HEAD: &str = "Sheet goods";
+
 /// What a material is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Serves {
@@ -153,7 +158,7 @@ pub struct MaterialKey {
 }
 
 impl JobSpec {
-    /// What the dust cover of a frame is cut to, whatever it comes from; `None` where the frame gets none.
+    /// The dust cover of a frame as it is when it is done, whatever it comes from; `None` where the frame gets none.
     ///
     /// # Panics
     /// If there is no such frame.
@@ -161,6 +166,16 @@ impl JobSpec {
         let outside = self.frame_sizes(frame_idx).outside;
         let margin = self.assembly.dust_cover_margin;
         dust_cover(&self.frames[frame_idx], outside, margin)
+    }
+
+    /// What that cover is cut to, before it is glued and trimmed.
+    ///
+    /// # Panics
+    /// If there is no such frame.
+    pub fn dust_cover_cut(&self, frame_idx: usize) -> Option<Outline> {
+        let oversize = self.assembly.dust_cover_oversize;
+        let cover = self.dust_cover_size(frame_idx)?;
+        Some(cover.grown(oversize * 2))
     }
 
     /// All that is cut from sheets for a frame: what lies in its package, and then its dust cover, where those come in sheets.
@@ -171,7 +186,7 @@ impl JobSpec {
         let frame = &self.frames[frame_idx];
         let mut sheets = package(frame, &self.mouldings, self.shop.fit_allowance).sheets;
         if let Some(paper) = &self.dust_cover
-            && let Some(size) = self.dust_cover_size(frame_idx)
+            && let Some(size) = self.dust_cover_cut(frame_idx)
         {
             sheets.push(SheetToCut {
                 sheet_use: SheetUse::DustCover,

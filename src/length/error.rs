@@ -182,7 +182,7 @@ impl LengthError {
                 exact_text(*above, *unit)
             )),
             LengthError::UnknownUnit { .. } => {
-                Some("units are `in`, `ft`, `mm`, `cm` and `m`".to_owned())
+                Some("units are `in`, `ft`, `yd`, `mm`, `cm` and `m`".to_owned())
             }
             LengthError::RunTogether { .. } => Some(
                 "write a blank or a hyphen after the whole number, such as `14 1/8` or `14-1/8`"

@@ -54,11 +54,14 @@ pub fn parse(text: &str, notation: Notation) -> Result<Length, LengthError> {
         decimal_comma: notation.decimal_comma,
     };
     let first = reader.quantity(Part::Number)?;
-    let written_unit = reader.unit()?;
+    let written = reader.unit()?;
     let mut feet = Length::ZERO;
     let mut quantity = first;
-    let mut unit = written_unit.unwrap_or(notation.unit);
-    if written_unit == Some(Unit::Foot) && !reader.rest.is_empty() {
+    let mut unit = written.map_or(notation.unit, |written| written.unit);
+    if let Some(Written { times, .. }) = written {
+        quantity.numerator *= times;
+    }
+    if written == Some(Written::one(Unit::Foot)) && !reader.rest.is_empty() {
         let whole_feet = first.whole().ok_or(LengthError::BrokenFeet)?;
         feet = whole_feet
             .checked_mul(Length::FOOT.nm())
@@ -133,6 +136,20 @@ impl Quantity {
             above: below + Length::from_nm(grid),
             unit,
         })
+    }
+}
+
+/// A unit as it is written.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Written {
+    unit: Unit,
+    /// How many of it: a yard is three feet, 0.9144 m exactly (international yard and pound agreement of 1959).
+    times: i128,
+}
+
+impl Written {
+    fn one(unit: Unit) -> Written {
+        Written { unit, times: 1 }
     }
 }
 
@@ -308,18 +325,18 @@ impl<'a> Reader<'a> {
     }
 
     /// Takes a unit and the blanks round it; `None` at the end of the text.
-    fn unit(&mut self) -> Result<Option<Unit>, LengthError> {
+    fn unit(&mut self) -> Result<Option<Written>, LengthError> {
         self.skip_blanks();
         if self.rest.is_empty() {
             return Ok(None);
         }
         let unit = if let Some(rest) = self.rest.strip_prefix("''") {
             self.rest = rest;
-            Unit::Inch
+            Written::one(Unit::Inch)
         } else if self.take(&['"', '\u{2033}', '\u{201d}']) {
-            Unit::Inch
+            Written::one(Unit::Inch)
         } else if self.take(&['\'', '\u{2032}', '\u{2019}']) {
-            Unit::Foot
+            Written::one(Unit::Foot)
         } else {
             self.unit_word()?
         };
@@ -328,7 +345,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Takes a unit that is written as a word, with or without a point after it.
-    fn unit_word(&mut self) -> Result<Unit, LengthError> {
+    fn unit_word(&mut self) -> Result<Written, LengthError> {
         let end = self
             .rest
             .find(|symbol: char| !symbol.is_alphabetic())
@@ -338,9 +355,13 @@ impl<'a> Reader<'a> {
             return Err(self.expected(Part::Unit));
         }
         let is_one_of = |names: &[&str]| names.iter().any(|name| word.eq_ignore_ascii_case(name));
+        let mut times = 1;
         let unit = if is_one_of(&["in", "inch", "inches"]) {
             Unit::Inch
         } else if is_one_of(&["ft", "foot", "feet"]) {
+            Unit::Foot
+        } else if is_one_of(&["yd", "yds", "yard", "yards"]) {
+            times = 3;
             Unit::Foot
         } else if is_one_of(&[
             "mm",
@@ -366,7 +387,7 @@ impl<'a> Reader<'a> {
             });
         };
         self.rest = rest.strip_prefix('.').unwrap_or(rest);
-        Ok(unit)
+        Ok(Written { unit, times })
     }
 
     /// Takes the inches that follow feet, with or without their mark.
@@ -378,7 +399,10 @@ impl<'a> Reader<'a> {
         self.skip_blanks();
         let before = self.expected(Part::InchMark);
         match self.unit()? {
-            None | Some(Unit::Inch) => Ok(quantity),
+            None
+            | Some(Written {
+                unit: Unit::Inch, ..
+            }) => Ok(quantity),
             Some(_) => Err(before),
         }
     }

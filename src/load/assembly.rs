@@ -24,6 +24,7 @@ pub(super) fn read_assembly(
     let mat_hinge = fields.word("mat-hinge", &HINGES);
     let point_spacing = fields.optional_length("point-spacing");
     let dust_cover_margin = fields.optional_length("dust-cover-margin");
+    let dust_cover_oversize = fields.length("dust-cover-oversize");
     Ok(Assembly {
         keys: keys?,
         spline_depth: spline_depth?,
@@ -31,6 +32,7 @@ pub(super) fn read_assembly(
         mat_hinge: mat_hinge?,
         point_spacing: point_spacing?.unwrap_or(usual.point_spacing),
         dust_cover_margin: dust_cover_margin?.unwrap_or(usual.dust_cover_margin),
+        dust_cover_oversize: dust_cover_oversize?,
         hanging: hanging?,
     })
 }

@@ -1,5 +1,6 @@
 //! The findings of the cross checks as diagnostics, each at the row it is about.
 
+mod covers;
 mod grain;
 
 use super::record::Origin;
@@ -12,6 +13,7 @@ use crate::stock::{Misfit, Section};
 pub(super) struct Origins<'a> {
     pub(super) mouldings: Vec<Origin<'a>>,
     pub(super) frames: Vec<Origin<'a>>,
+    pub(super) materials: Vec<Origin<'a>>,
     pub(super) pieces: Vec<Origin<'a>>,
     pub(super) boards: Vec<Origin<'a>>,
 }
@@ -169,15 +171,15 @@ impl Words<'_> {
                     .with_hint("give the spacer less `width`".to_owned())
             }
             Finding::KeysTakeAll { moulding_idx } => self.keys_take_all(*moulding_idx),
-            Finding::NoCover { frame_idx } => {
-                let what = format!(
-                    "margins of {} leave nothing of the dust cover of frame {}",
-                    self.length(self.job.assembly.dust_cover_margin),
-                    quoted(&self.job.frames[*frame_idx].name)
-                );
-                self.error(Subject::Frame(*frame_idx), code::NO_COVER, what)
-                    .with_hint("give less `dust-cover-margin`".to_owned())
-            }
+            Finding::NoCover { frame_idx } => self.no_cover(*frame_idx),
+            Finding::TwoPapers {
+                material_idx,
+                before_idx,
+            } => self.two_papers(*material_idx, *before_idx),
+            Finding::PaperAndRoll {
+                material_idx,
+                hardware_idx,
+            } => self.paper_and_roll(*material_idx, *hardware_idx),
             Finding::OutOfScale {
                 subject,
                 size,

@@ -32,12 +32,16 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
     let mat = read_mat(&mut fields, art, shelf);
     let glazing = find_sheet(&mut fields, shelf.sheets, Use::Glazing);
     let backing = find_sheet(&mut fields, shelf.sheets, Use::Backing);
+    let gets_cover = fields.flag("dust-cover");
     let spacer = find_spacer(&mut fields, shelf.spacers);
     let moulding_idx = read_moulding_idx(&mut fields, shelf);
     let inner = read_inner(&mut fields, shelf);
     let grain = fields.optional_word("grain", &GRAINS);
     let match_color = fields.optional_word("match-color", &FLAGS);
     let boards = read_boards(&mut fields, shelf);
+    if gets_cover == Ok(true) && matches!(holding, Ok(Holding::Tray { .. })) {
+        fields.warn_no_effect("dust-cover", "in a tray, which stays open behind");
+    }
     let frame = Frame {
         name: name?,
         quantity: quantity?,
@@ -47,6 +51,7 @@ pub(super) fn read_frame(mut fields: Fields<'_, '_>, shelf: &Shelf<'_, '_>) -> F
         glazing: glazing?,
         spacer: spacer?,
         backing: backing?,
+        gets_cover: gets_cover?,
         holding: holding?,
         moulding_idx: moulding_idx?,
         inner: inner?,
@@ -136,17 +141,23 @@ fn read_outline(fields: &mut Fields<'_, '_>) -> Found<Outline> {
     let excluded = fields.check_excluded("art-height", "`sides`");
     excluded?;
     let sides = sides?.ok_or(Reported)?;
-    let side = side_of(fields, sides, across?, width?)?;
-    Ok(Outline::Regular { sides, side })
+    polygon(fields, sides, across?, width?)
 }
 
-/// The side of a polygon of a size, rounded up so that nothing is cut too small for the art.
-fn side_of(fields: &mut Fields<'_, '_>, sides: u32, across: Across, size: Length) -> Found<Length> {
-    let miter = Miter::Corner { sides };
+/// The polygon of a size; what follows from that is rounded up so that nothing is cut too small for the art.
+fn polygon(
+    fields: &mut Fields<'_, '_>,
+    sides: u32,
+    across: Across,
+    size: Length,
+) -> Found<Outline> {
     match across {
-        Across::Side => return Ok(size),
-        Across::Flats if sides.is_multiple_of(2) => return Ok(miter.run_along(size)),
-        Across::Corners if sides.is_multiple_of(2) => return Ok(miter.times_sine(size)),
+        Across::Side => return Ok(Outline::of_side(sides, size)),
+        Across::Flats if sides.is_multiple_of(2) => return Ok(Outline::of_flats(sides, size)),
+        Across::Corners if sides.is_multiple_of(2) => {
+            let side = Miter::Corner { sides }.times_sine(size);
+            return Ok(Outline::of_side(sides, side));
+        }
         Across::Flats | Across::Corners => {}
     }
     let what = format!("a polygon of {sides} sides has none opposite to measure across");

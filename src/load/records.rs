@@ -9,7 +9,7 @@ use super::frames::{self, Shelf};
 use super::labels::read_labels;
 use super::prices::read_prices;
 use super::record::{Field, Mark, Origin, Record, Source};
-use super::sheets::{read_dust_cover, read_materials, read_sheets};
+use super::sheets::{dust_cover, read_materials, read_sheets};
 use super::spacers::{self, Spacers};
 use super::table_form::read_form;
 use super::tables::{Kept, Table, Tables};
@@ -138,7 +138,7 @@ pub(super) fn read_records<'a>(
         unique.and(piece)
     });
 
-    let dust_cover = read_dust_cover(&file.sheets, &sheets, &of_hardware, faults);
+    let dust_cover = dust_cover(&sheets);
     let materials = read_materials(sheets, tables, &scope, faults);
 
     let whole_file = Origin {
@@ -185,12 +185,13 @@ pub(super) fn read_records<'a>(
         // What was bought is checked with the rest.
         boards: boards.items.into_iter().chain(bought.boards).collect(),
         materials: materials?,
-        dust_cover: dust_cover?,
+        dust_cover,
         buying,
     };
     let mut origins = Origins {
         mouldings: mouldings.origins,
         frames: frames.origins,
+        materials: file.sheets.iter().map(|of| of.origin.clone()).collect(),
         pieces: pieces.origins,
         boards: boards.origins.into_iter().chain(bought.origins).collect(),
     };

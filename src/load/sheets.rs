@@ -8,11 +8,18 @@ use super::tables::{Kept, Table, Tables};
 use super::words::{CUTS, Cut, USES, Use};
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
 use crate::frame::Sheet;
-use crate::job::{Hardware, HardwareUse, Material, Serves, SheetCutting, SheetStock, SheetTrim};
-use crate::length::Length;
+use crate::job::{Material, Serves, SheetCutting, SheetStock, SheetTrim};
+use crate::length::{Length, exact_text};
 
 /// No sheet is larger, so that sums of sizes stay in range.
 const LARGEST_SIDE: Length = Length::from_nm(100_000_000_000);
+/// How thick paper for dust covers is where nothing is said, as nobody measures it. Common practice, no source: kraft paper of
+/// some 80 g/m².
+const PAPER: Length = Length::from_nm(100_000);
+/// What is lost of fallout at each edge where nothing is said, 1/8 in or 3 mm. Common practice, no source.
+const FALLOUT_LOSS: (Length, Length) = (Length::from_nm(3_175_000), Length::from_nm(3_000_000));
+/// What is thicker is board. Common practice, no source.
+const THICKEST_PAPER: Length = Length::MILLIMETRE;
 /// What is asked for where a price cannot be read.
 const PRICE_HINT: &str = "write the price of one sheet, such as `14.50`";
 
@@ -61,7 +68,14 @@ pub(super) fn read_sheets<'a>(
 fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
     let name = fields.name("name");
     let sheet_use = fields.word("use", &USES);
-    let thickness = fields.length("thickness");
+    let thickness = fields.optional_length("thickness");
+    let thickness = if sheet_use == Ok(Use::DustCover) {
+        let thickness = thickness.map(|thickness| thickness.unwrap_or(PAPER));
+        warn_of_thick_paper(&mut fields, thickness);
+        thickness
+    } else {
+        fields.required("thickness", thickness)
+    };
     Ok((
         sheet_use?,
         Sheet {
@@ -71,47 +85,28 @@ fn read_sheet(mut fields: Fields<'_, '_>) -> Found<(Use, Sheet)> {
     ))
 }
 
-/// The paper that dust covers are cut from, where they come in sheets: one kind for all frames, and then no hardware is for them,
-/// so that none is counted twice.
-pub(super) fn read_dust_cover(
-    records: &[Record<'_>],
-    sheets: &Sheets<'_>,
-    of_hardware: &Found<Vec<Hardware>>,
-    faults: &mut Diagnostics,
-) -> Found<Option<Sheet>> {
-    let mut paper: Option<&Sheet> = None;
-    let mut sound = Ok(());
-    for (record, sheet) in records.iter().zip(&sheets.sheets) {
-        let Ok((Use::DustCover, sheet)) = sheet else {
-            continue;
-        };
-        let mut exclude = |what: String, hint: String| {
-            let fault = Diagnostic::error(code::EXCLUDES, record.origin.place(), what);
-            faults.push(fault.with_hint(hint));
-            sound = Err(Reported);
-        };
-        let own = quoted(&sheet.name);
-        if let Some(before) = paper {
-            let what = format!(
-                "sheets {} and {own} are both for dust covers",
-                quoted(&before.name)
-            );
-            let hint = "every frame gets one cover: keep the kind that they are cut from, with its sizes in `sheet-stock`";
-            exclude(what, hint.to_owned());
-            continue;
-        }
-        let mut kinds = of_hardware.iter().flatten();
-        if let Some(roll) = kinds.find(|of| of.hardware_use == HardwareUse::DustCover) {
-            let roll = quoted(&roll.name);
-            let what = format!("dust covers come from sheets {own} and off hardware {roll}");
-            let hint = format!(
-                "each would be counted twice: take {own} out of `[[sheets]]`, or {roll} out of `[[hardware]]`"
-            );
-            exclude(what, hint);
-        }
-        paper = Some(sheet);
+/// What is thicker than paper comes, and in a job in inches or centimeters was most likely meant as millimeters.
+fn warn_of_thick_paper(fields: &mut Fields<'_, '_>, thickness: Found<Length>) {
+    let (Ok(thickness), Some(field)) = (thickness, fields.field("thickness")) else {
+        return;
+    };
+    if thickness > THICKEST_PAPER {
+        let what = format!(
+            "paper for dust covers is to be `{}` thick: no paper is",
+            exact_text(thickness, fields.scope.unit)
+        );
+        let hint = "write the unit behind the number, as in `0.1 mm`, or leave `thickness` out";
+        let remark = Diagnostic::warning(code::THICK_PAPER, field.origin.place(), what);
+        fields.faults.push(remark.with_hint(hint.to_owned()));
     }
-    sound.map(|()| paper.cloned())
+}
+
+/// The paper that dust covers are cut from, where they come in sheets: the first; that there is no other is checked with the whole
+/// job.
+pub(super) fn dust_cover(sheets: &Sheets<'_>) -> Option<Sheet> {
+    let mut sheets = sheets.sheets.iter().flatten();
+    let paper = sheets.find(|(given, _)| *given == Use::DustCover);
+    paper.map(|(_, sheet)| sheet.clone())
 }
 
 /// How a kind of sheet is cut, and sold where its size is stated.
@@ -208,7 +203,7 @@ fn read_cutting(
     };
     let least_piece = fields.length("least-piece");
     let has_fallout = fields.flag("fallout");
-    let loss = fields.length("fallout-loss");
+    let loss = fields.optional_length("fallout-loss");
     if cut == Ok(Cut::Scored) {
         fields.warn_no_effect("kerf", "on what is scored; write `cut = \"sawn\"` too");
     }
@@ -216,11 +211,21 @@ fn read_cutting(
     if !is_mat && has_fallout == Ok(true) {
         fields.warn_no_effect("fallout", "on what has no windows");
     }
+    if !is_mat {
+        fields.warn_no_effect("fallout-loss", "on what has no windows");
+    } else if has_fallout == Ok(false) {
+        fields.warn_no_effect("fallout-loss", "without `fallout = true`");
+    }
     let kerf = match cut? {
         Cut::Scored => Length::ZERO,
         Cut::Sawn => kerf?.map_or(saw_kerf, Ok)?,
     };
-    let (has_fallout, loss) = (has_fallout?, loss?);
+    let usual = if fields.scope.unit.is_imperial() {
+        FALLOUT_LOSS.0
+    } else {
+        FALLOUT_LOSS.1
+    };
+    let (has_fallout, loss) = (has_fallout?, loss?.unwrap_or(usual));
     Ok(SheetCutting {
         kerf,
         longest_first: longest_first?,

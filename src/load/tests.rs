@@ -141,6 +141,7 @@ fn defaults_are_those_of_common_practice() {
         grain: None,
         in_pairs: false,
         match_color: None,
+        gets_cover: true,
         boards: crate::frame::ChosenBoards::ANY,
     };
     assert_eq!(job.frames, [frame]);
@@ -386,10 +387,7 @@ fn trays_and_polygons_are_read() {
         Holding::Tray { gap: inches_64(16) }
     );
     let toml = "[[mouldings]]\nname = 'm'\nface-width = 2\n[[frames]]\nframe = 'f'\nart-width = 11\nsides = 6\n[[boards]]\nboard = 'b'\nlength = 96\n";
-    let hexagon = Outline::Regular {
-        sides: 6,
-        side: Length::INCH * 11,
-    };
+    let hexagon = Outline::of_side(6, Length::INCH * 11);
     assert_eq!(job(&[("job.toml", toml)]).frames[0].art, hexagon);
 }
 

@@ -92,7 +92,7 @@ pub const FILES: [(Of, &str, &str); 58] = [
     (
         Of::Plan,
         "sheet-cuts.csv",
-        "every cut of every sheet of glass and board",
+        "every cut of what comes in sheets",
     ),
     (Of::Plan, "sheets-to-buy.csv", "sheets to buy"),
     (Of::Plan, "sheet-rack.csv", "the rack of sheets afterwards"),

@@ -160,7 +160,7 @@ fn mate_words(job: &Job, part: Part, mate: Mate) -> Text {
 fn frame(words: Words<'_>, job: &Job, label: &FrameLabel) -> Shown {
     let size = match label.outside {
         Outline::Rectangle { width, height } => say!("{} × {}", needed(width), needed(height)),
-        Outline::Regular { sides, side } => say!("{} sides of {}", sides, needed(side)),
+        Outline::Regular { sides, side, .. } => say!("{} sides of {}", sides, needed(side)),
     };
     Shown::Frame {
         name: words.html(copy_name(&job.frames[label.frame_idx], label.copy)),

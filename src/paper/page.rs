@@ -174,7 +174,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
         (
             "sheets",
             "Sheets",
-            Some("Glass and board, sheet by sheet"),
+            Some("Sheet by sheet"),
             document::blocks(words, &of_sheets(&plan_document.blocks), ("sheet", 3))?,
         ),
         (

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Column, Program};
+use crate::job::SHEET_GOODS;
 use crate::plan::Measure;
 
 /// No line is longer, so that it can be read, and every reader takes it.
@@ -98,8 +99,9 @@ impl Program {
             ));
         }
         said.push(
-            "Not in it: sheets of glass and board, color, and which of several plans of one cost leaves the better offcuts."
-                .to_owned(),
+            format!(
+                "Not in it: {SHEET_GOODS}, color, and which of several plans of one cost leaves the better offcuts."
+            ),
         );
         said
     }

@@ -10,7 +10,7 @@ use crate::job::{CostKind, HardwareUse, Job, Line, MaterialKey, PriceRules, Purp
 use crate::money::{Money, Percent};
 use crate::plan::Plan;
 use crate::plan::sheets::MaterialPlan;
-use crate::stations::{hardware, share_hardware};
+use crate::stations::{HardwareList, hardware};
 use crate::stock::board_cost;
 
 /// Costs by their kind, in the order of [`CostKind::ALL`].
@@ -134,7 +134,8 @@ pub fn count_costs(plan: &Plan, materials: &[MaterialPlan]) -> Result<JobCosts, 
         let of_it: Vec<MaterialPlan> = of_it.cloned().collect();
         add(kind, &share_sheets(job, &of_it));
     }
-    add(CostKind::Hardware, &share_hardware(job));
+    let hardware = hardware(job);
+    add(CostKind::Hardware, &hardware.shares());
     let mut sold = Vec::new();
     for (line, inner, quantity) in list_sold(job, &roots) {
         let mut costs = costs.remove(&line).unwrap_or_default();
@@ -153,7 +154,7 @@ pub fn count_costs(plan: &Plan, materials: &[MaterialPlan]) -> Result<JobCosts, 
     Ok(JobCosts {
         sold,
         wood,
-        lacks: list_lacks(plan, materials),
+        lacks: list_lacks(plan, materials, &hardware),
     })
 }
 
@@ -197,7 +198,7 @@ fn list_sold(job: &Job, roots: &[usize]) -> Vec<(Line, Vec<usize>, u32)> {
     sold
 }
 
-fn list_lacks(plan: &Plan, materials: &[MaterialPlan]) -> Vec<Lack> {
+fn list_lacks(plan: &Plan, materials: &[MaterialPlan], hardware: &HardwareList) -> Vec<Lack> {
     let job = &plan.job;
     let mut lacks = Vec::new();
     let priced = plan.boards.iter().filter(|board| {
@@ -224,7 +225,6 @@ fn list_lacks(plan: &Plan, materials: &[MaterialPlan]) -> Vec<Lack> {
         }
     }
     lacks.extend(named.into_iter().map(Lack::Material));
-    let hardware = hardware(job);
     let without_price = hardware.needs.iter().filter(|need| need.money.is_none());
     lacks.extend(without_price.map(|need| Lack::Hardware(need.hardware_idx)));
     let unserved = hardware.lacking.iter().map(|lacking| lacking.hardware_use);

@@ -8,12 +8,12 @@ use super::labor::labor;
 use super::waste::{WasteOf, Wastes};
 use crate::frame::{ChosenBoards, Frame, Grain, Holding, Outline, rectangle_round};
 use crate::job::{
-    AskedSize, CostKind, Finding, Hindrance, Job, Line, Lot, Material, MaterialKey, PriceRules,
-    Serves,
+    AskedSize, CostKind, Finding, HardwareUse, Hindrance, Job, Line, Lot, Material, MaterialKey,
+    PriceRules, Serves,
 };
 use crate::length::Length;
 use crate::money::{Money, Percent};
-use crate::stations::{HardwareAmount, hardware};
+use crate::stations::{HardwareAmount, WhyLacking, hardware};
 use crate::stock::{Taking, board_cost, greatest_common_divisor};
 
 /// Estimates for a list of sizes.
@@ -69,6 +69,8 @@ pub enum NoEstimate {
     TooLong,
     /// No sheet of a material that has a price yields what it needs, for this reason.
     NoSheet(MaterialKey, Hindrance),
+    /// No hardware of the job serves this use, for this reason.
+    NoHardware(HardwareUse, WhyLacking),
     /// It is to have a mat, and no frame of the job has one that it could take.
     NoMat,
     /// It cannot be made: nothing of it would be seen, say.
@@ -273,7 +275,10 @@ impl Work<'_> {
         if let Some(why) = self.sheets(&alone, &mut costs)? {
             return Ok(Err(why));
         }
-        costs.set(CostKind::Hardware, self.hardware(&alone)?);
+        match self.hardware(&alone)? {
+            Ok(hardware) => costs.set(CostKind::Hardware, hardware),
+            Err(why) => return Ok(Err(why)),
+        }
         costs.set(CostKind::Labor, money(labor(&alone, &[0])?)?);
         let sold = SoldCosts {
             line: Line::Frame(0),
@@ -397,10 +402,17 @@ impl Work<'_> {
         Ok(None)
     }
 
-    /// What of each lot of hardware one frame takes.
-    fn hardware(&mut self, alone: &Job) -> Result<Money, TooLarge> {
+    /// What of each lot of hardware one frame takes, or which use nothing serves.
+    fn hardware(&mut self, alone: &Job) -> Result<Result<Money, NoEstimate>, TooLarge> {
+        let list = hardware(alone);
+        if let Some(lacking) = list.lacking.first() {
+            return Ok(Err(NoEstimate::NoHardware(
+                lacking.hardware_use,
+                lacking.why,
+            )));
+        }
         let mut sum = 0_i128;
-        for need in hardware(alone).needs {
+        for need in list.needs {
             let of = &alone.hardware[need.hardware_idx];
             let Some(price) = of.price else {
                 self.lack(Lack::Hardware(need.hardware_idx));
@@ -416,7 +428,7 @@ impl Work<'_> {
             };
             sum += i128::from(share(price, taken, lot, Percent::ZERO)?.minor());
         }
-        money(sum)
+        money(sum).map(Ok)
     }
 
     /// The share that is wasted; what nothing tells is noted, and reckoned as nothing.

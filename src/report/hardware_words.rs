@@ -1,7 +1,13 @@
 //! Hardware in words: how each kind is counted, and what none serves.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use crate::job::{Hardware, HardwareUse, Job, Lot};
-use crate::report::document::{Inline, Text, count_of, exact, name, say, total};
+use crate::length::Length;
+use crate::report::document::{
+    Inline, Text, count_of, exact, name, needed_with_unit, say, together, total,
+};
 use crate::stations::{HardwareAmount, HardwareNeed, Lacking, WhyLacking};
 
 /// The rule by which a kind is counted.
@@ -43,6 +49,25 @@ pub(super) fn amount_words(hardware: &Hardware, need: &HardwareNeed) -> Text {
             )
         }
     }
+}
+
+/// What is cut off a roll for dust covers: alike lengths together, the longest first; `None` of all other hardware.
+pub(super) fn cuts_words(job: &Job, need: &HardwareNeed) -> Option<Text> {
+    if job.hardware[need.hardware_idx].hardware_use != HardwareUse::DustCover {
+        return None;
+    }
+    let mut alike: BTreeMap<Reverse<Length>, (u64, Vec<Text>)> = BTreeMap::new();
+    for cut in &need.cuts {
+        let (count, frames) = alike.entry(Reverse(cut.length)).or_default();
+        *count += cut.count;
+        frames.push(together(name(&job.frames[cut.frame_idx].name)));
+    }
+    let alike = alike.into_iter().map(|(Reverse(length), (count, frames))| {
+        let several = (count > 1).then(|| say!("{} of ", count));
+        let piece = together(say!("{}{}", several, needed_with_unit(length)));
+        say!("{} ({})", piece, Text::join(frames, ", "))
+    });
+    Some(say!("off the roll: {}", Text::join(alike, ", ")))
 }
 
 /// What serves a use, as several.

@@ -21,6 +21,8 @@ pub(crate) struct OtherNeed {
     pub(crate) money: Option<Money>,
     /// By which rule it was counted.
     pub(crate) rule: &'static str,
+    /// What is to be cut from it, where that is told in lengths.
+    pub(crate) cuts: Option<Text>,
 }
 
 /// All that a job needs besides boards, given what is cut from sheets: also what it states no size for, by a simple rule.
@@ -45,6 +47,7 @@ fn by_rule(job: &Job, need: &Need) -> OtherNeed {
         how_much: amount_words(job, need),
         money: need.money,
         rule: rule_words(job, need.rule),
+        cuts: None,
     }
 }
 
@@ -56,6 +59,7 @@ fn hardware_needs(job: &Job) -> Vec<OtherNeed> {
             how_much: hardware_words::amount_words(of, &need),
             money: need.money,
             rule: hardware_words::rule_words(of),
+            cuts: hardware_words::cuts_words(job, &need),
         }
     });
     needs.collect()

@@ -5,18 +5,19 @@ use crate::length::{Rounding, exact_text, format};
 use crate::money::Money;
 use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Measure, Plan, Verdict};
-use crate::report::document::{Text, one_line};
-use crate::tally::{Summary, price_of};
+use crate::report::document::{Text, count_of, needed_with_unit, one_line, say};
+use crate::tally::{Summary, price_of, unplanned_sheets};
 
 use super::naming::cuts_to_order;
 use super::other_needs::stated_needs;
+use super::sections::material_name;
 use super::way_words::label_length;
 
 /// Columns of a phone held upright.
 const WIDTH: usize = 40;
 
 /// What a plan buys, each kind of board with the least length that will do and what may stand in for it, and what comes from
-/// the rack; then sheets and hardware as the job says that they are sold. No line is wider than 40 characters.
+/// the rack; then sheets and hardware as the job says that they are sold, and what it says nothing of. No line is wider than 40 characters.
 ///
 /// `way` is what the way of buying is called.
 ///
@@ -77,8 +78,10 @@ pub fn pocket_text(
             page.say("[ ] ", &format!("{} x {name}", line.count));
         }
     }
+    let words = |text: &Text| text.plain(&job.display, one_line);
     let needs = stated_needs(job, materials);
-    if !needs.is_empty() {
+    let unplanned = unplanned_sheets(job);
+    if !needs.is_empty() || !unplanned.is_empty() {
         let prices = || needs.iter().filter_map(|need| need.money);
         let for_all = prices()
             .next()
@@ -86,9 +89,19 @@ pub fn pocket_text(
         page.gap();
         page.say("", &format!("Besides boards{for_all}"));
         for need in &needs {
-            let words = |text: &Text| text.plain(&job.display, one_line);
             let (what, how_much) = (words(&need.what), words(&need.how_much));
             page.say("[ ] ", &format!("{what}: {how_much}"));
+        }
+        for of in &unplanned {
+            let (width, height) = of.largest;
+            let text = say!(
+                "{}: for {}, the largest {} × {}; no size of sheet is stated",
+                material_name(&of.key),
+                count_of(of.count, "piece"),
+                needed_with_unit(width),
+                needed_with_unit(height)
+            );
+            page.say("[ ] ", &words(&text));
         }
         if let Some(boards) = summary.bought
             && prices().next().is_some()

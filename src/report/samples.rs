@@ -56,15 +56,7 @@ pub(crate) fn job() -> Job {
     }));
     pair.glazing = Some(sheet("glass", in16(2)));
     pair.backing = Some(sheet("foam board", in16(3)));
-    let hexagon = frame(
-        "Barometer",
-        1,
-        Outline::Regular {
-            sides: 6,
-            side: inches(5),
-        },
-        0,
-    );
+    let hexagon = frame("Barometer", 1, Outline::of_side(6, inches(5)), 0);
     let mut tray = frame(
         "Kelp",
         1,

@@ -39,6 +39,7 @@ pub use estimate::{estimate_sheet, estimated_costs_sheet};
 pub(crate) use frames::{border_words, rabbet_shown, spacer_words, weight_words};
 pub use quote::{customer_sheet, shop_sheet};
 pub use rest::{rest_sheet, sheets_before};
+pub(crate) use sheets::material_name;
 pub use stations::stations_sheet;
 pub use ways::ways_sheet;
 

@@ -1,6 +1,6 @@
 //! Closing a frame behind: points that hold the package, and the dust cover.
 
-use crate::frame::{self, Outline};
+use crate::frame::{self, Holding, Outline};
 use crate::job::Job;
 use crate::length::Length;
 use crate::tally;
@@ -17,8 +17,17 @@ pub struct Closing {
     pub points: Option<Points>,
     /// Where the rabbet is not deep enough; `None` where it is, or its depth is not known.
     pub shallow: Option<Shallow>,
-    /// What the dust cover is cut to.
-    pub dust_cover: Outline,
+    /// Its dust cover; `None` where it is to have none.
+    pub dust_cover: Option<Cover>,
+}
+
+/// The dust cover of a frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cover {
+    /// On the frame, once it is trimmed.
+    pub size: Outline,
+    /// What it is cut to before it is glued.
+    pub cut: Outline,
 }
 
 /// A rabbet that is not deep enough for the package with the room for its points.
@@ -69,7 +78,13 @@ pub fn closings(job: &Job) -> Vec<Closing> {
     let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
         .filter_map(|(frame_idx, sized)| {
-            let dust_cover = job.dust_cover_size(frame_idx)?;
+            if sized.frame.holding != Holding::Rabbet || sized.frame.is_held() {
+                return None;
+            }
+            let cover = job
+                .dust_cover_size(frame_idx)
+                .zip(job.dust_cover_cut(frame_idx));
+            let dust_cover = cover.map(|(size, cut)| Cover { size, cut });
             let spacing = job.assembly.point_spacing;
             let package = sized.package.size;
             let points = sized.frame.backing.is_some().then(|| {
@@ -129,8 +144,19 @@ mod tests {
         assert_eq!(counts, Some(32));
         assert_eq!(closings[1].points, None);
         // Derived: outside 19 1/2 + 1/8 + 3 1/2 = 23 1/8, less 1/8 on each side.
-        assert_eq!(closings[0].dust_cover.side(0), in16(366));
+        let cover = closings[0].dust_cover.expect("it is closed");
+        assert_eq!((cover.size.side(0), cover.cut), (in16(366), cover.size));
         assert_eq!(closings[0].shallow, None, "no depth is known");
+        // With 1 in over at each edge it is cut 2 in larger; a frame without one has its points all the same.
+        job.assembly.dust_cover_oversize = inches(1);
+        job.frames[1].gets_cover = false;
+        let covers: Vec<_> = super::closings(&job)
+            .iter()
+            .map(|it| it.dust_cover)
+            .collect();
+        let sides = covers[0].map(|cover| (cover.size.side(0), cover.cut.side(0)));
+        assert_eq!(sides, Some((in16(366), in16(398))));
+        assert_eq!((covers.len(), covers[1]), (3, None));
         job.shop.point_room = in16(2);
         let told = |depth: Length| {
             let mut job = job.clone();

@@ -1,6 +1,6 @@
 //! Glue-up: what to measure across a frame, so that it is true, and how far off a difference tells it to be.
 
-use crate::frame::Outline;
+use crate::frame::{Outline, across_corners, across_flats};
 use crate::job::Job;
 use crate::length::{Length, Unit};
 
@@ -52,13 +52,12 @@ pub fn across(outside: Outline) -> Across {
             let nm = i64::try_from(root).expect("lengths are capped when read");
             Across::Corners(Length::from_nm(nm))
         }
-        Outline::Regular { sides, side } => {
-            let miter = outside.miter();
-            let corners = miter.over_sine(side);
+        Outline::Regular { sides, side, flats } => {
+            let corners = across_corners(sides, side, flats);
             if sides.is_multiple_of(2) {
                 Across::Corners(corners)
             } else {
-                let both = corners + miter.over_tangent(side);
+                let both = corners + across_flats(sides, side, flats);
                 Across::CornerToSide(Length::from_nm(both.nm() / 2))
             }
         }
@@ -110,10 +109,7 @@ mod tests {
 
     #[test]
     fn polygons_are_measured_over_corners() {
-        let polygon = |sides| Outline::Regular {
-            sides,
-            side: inches(10),
-        };
+        let polygon = |sides| Outline::of_side(sides, inches(10));
         // Derived: 2 s for a hexagon, s sqrt 2 for four sides, 2.6131 s for an octagon.
         assert_eq!(across(polygon(6)), Across::Corners(inches(20)));
         assert_inches(across(polygon(4)).length(), 141_421);
@@ -129,10 +125,10 @@ mod tests {
         // Derived: 2 (20 + 24) + 12 = 100; a hexagon of 10: 60 + 12.
         let job = crate::samples::empty_job();
         assert_eq!(clamp_length(&job, rectangle(20, 24)), inches(100));
-        let sides = 6;
-        let side = inches(10);
-        let hexagon = Outline::Regular { sides, side };
-        assert_eq!(clamp_length(&job, hexagon), inches(72));
+        assert_eq!(
+            clamp_length(&job, Outline::of_side(6, inches(10))),
+            inches(72)
+        );
     }
 
     #[test]

@@ -19,7 +19,7 @@
 //! Derived. That a hanger sits a third of the way down, and that hardware bears twice the weight: common practice, no source;
 //! no standard was found.
 
-use crate::frame::{Miter, Outline};
+use crate::frame::{Miter, Outline, across_corners, across_flats};
 use crate::job::{Display, HangBy, Hanging, Job};
 use crate::length::{Length, Rounding};
 use crate::tally::{self, FrameWeight, WIRE_LIMIT, Weight, frame_weight};
@@ -165,12 +165,10 @@ pub fn hung(job: &Job) -> Vec<Hung> {
 fn as_hung(outside: Outline) -> (Length, Length) {
     match outside {
         Outline::Rectangle { width, height } => (width, height),
-        Outline::Regular { sides, side } => {
+        Outline::Regular { sides, side, flats } => {
             let half = |length: Length| Length::from_nm(length.nm() / 2);
-            let (corners, flats) = (
-                outside.miter().over_sine(side),
-                outside.miter().over_tangent(side),
-            );
+            let corners = across_corners(sides, side, flats);
+            let flats = across_flats(sides, side, flats);
             match sides % 4 {
                 0 => (flats, flats),
                 2 => (corners, flats),
@@ -469,10 +467,7 @@ mod tests {
 
     #[test]
     fn a_polygon_hangs_by_its_flat_top() {
-        let of = |sides| {
-            let side = inches(10);
-            as_hung(Outline::Regular { sides, side })
-        };
+        let of = |sides| as_hung(Outline::of_side(sides, inches(10)));
         // Derived: 10 / tan 60 = 5.774, 10 / sin 60 = 11.547: an equal triangle is as wide as its side and 8.660 high.
         assert_inches(of(3).0, 10_000);
         assert_inches(of(3).1, 8_660);

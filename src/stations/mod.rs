@@ -19,14 +19,14 @@ mod rabbet;
 mod rip;
 mod stop;
 
-pub use closing::{Closing, Points, Row, Shallow, closings, row};
+pub use closing::{Closing, Cover, Points, Row, Shallow, closings, row};
 pub use frame_sheet::{
     FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, frame_sheets, mat_round_art,
 };
 pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
 pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};
 pub use hardware::{
-    HardwareAmount, HardwareList, HardwareNeed, Lacking, WhyLacking, hardware, share_hardware,
+    HardwareAmount, HardwareCut, HardwareList, HardwareNeed, Lacking, WhyLacking, hardware,
 };
 pub use keys::{Corner, KeySetting, SplineSetting, corners, keys, splines};
 pub use labels::{FrameLabel, Mate, PartLabel, RailMates, frame_labels, part_labels};

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::frame::{
     Depth, Frame, FrameSizes, Moulding, Opening, Outline, Package, Sheet, SheetToCut, SheetUse,
-    depth, frame_sizes, package, stack_height,
+    depth, frame_sizes, package, rectangle_round, stack_height,
 };
-use crate::job::Job;
+use crate::job::{Job, MaterialKey};
 use crate::length::Length;
 
 /// One line of the list of frames with all its sizes.
@@ -22,8 +22,8 @@ pub struct SizedFrame<'a> {
     pub package: Package,
     /// All that is cut from sheets for it.
     pub sheets: Vec<SheetToCut>,
-    /// What its dust cover is cut from, where it gets one that comes in sheets.
-    pub dust_cover: Option<&'a Sheet>,
+    /// What its dust cover is cut from and how large that is on the frame, where it gets one that comes in sheets.
+    pub dust_cover: Option<(&'a Sheet, Outline)>,
     /// Rabbet, sight and outside sizes.
     pub sizes: FrameSizes,
     /// Height of glazing, mats, artwork, backing and the room for points on top of each other.
@@ -42,7 +42,6 @@ pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
         .enumerate()
         .map(|(frame_idx, frame)| {
             let sheets = job.sheets_to_cut(frame_idx);
-            let has_cover = |sheet: &SheetToCut| sheet.sheet_use == SheetUse::DustCover;
             let moulding = &job.mouldings[frame.moulding_idx];
             SizedFrame {
                 frame,
@@ -53,10 +52,7 @@ pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
                     .map(|one| &job.mouldings[one.moulding_idx])
                     .collect(),
                 package: package(frame, &job.mouldings, job.shop.fit_allowance),
-                dust_cover: job
-                    .dust_cover
-                    .as_ref()
-                    .filter(|_| sheets.iter().any(has_cover)),
+                dust_cover: job.dust_cover.as_ref().zip(job.dust_cover_size(frame_idx)),
                 sheets,
                 sizes: frame_sizes(frame, &job.mouldings, job.shop.fit_allowance),
                 stack_height: stack_height(frame, &job.mouldings, job.shop.point_room),
@@ -64,6 +60,47 @@ pub fn sized_frames(job: &Job) -> Vec<SizedFrame<'_>> {
             }
         })
         .collect()
+}
+
+/// Pieces of a material that is in no plan, as the job does not state in which sheets it is sold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unplanned {
+    /// What it is.
+    pub key: MaterialKey,
+    /// How many pieces, copies of frames counted.
+    pub count: u64,
+    /// Width and height of the largest of them.
+    pub largest: (Length, Length),
+}
+
+/// What the frames need of materials whose sheets are not stated; nothing of a job that plans no sheets at all and has no paper
+/// for dust covers, as it means to leave them out.
+pub fn unplanned_sheets(job: &Job) -> Vec<Unplanned> {
+    let mut found: BTreeMap<MaterialKey, Unplanned> = BTreeMap::new();
+    for (frame_idx, frame) in job.frames.iter().enumerate() {
+        for sheet in job.sheets_to_cut(frame_idx) {
+            let key = job.material_of(&sheet);
+            if job.stated_material(&key).is_some() {
+                continue;
+            }
+            let (width, height) = rectangle_round(sheet.size);
+            let own = found.entry(key.clone()).or_insert(Unplanned {
+                key,
+                count: 0,
+                largest: (width, height),
+            });
+            own.count += u64::from(frame.quantity);
+            let face = |(width, height): (Length, Length)| {
+                i128::from(width.nm()) * i128::from(height.nm())
+            };
+            if face((width, height)) > face(own.largest) {
+                own.largest = (width, height);
+            }
+        }
+    }
+    let mut stated = job.materials.iter().map(|own| !own.stock.is_empty());
+    let is_told = job.dust_cover.is_some() || stated.any(|is_stated| is_stated);
+    found.into_values().filter(|_| is_told).collect()
 }
 
 /// Mat boards, panes, backings or dust covers that are cut alike.
@@ -91,7 +128,7 @@ pub fn alike_sheets<'a>(sheets: &[SizedFrame<'a>]) -> Vec<AlikeSheets<'a>> {
             // What has no order of its own is ordered by its measures.
             let measures = |outline: Outline| match outline {
                 Outline::Rectangle { width, height } => (4, width, height),
-                Outline::Regular { sides, side } => (sides, side, Length::ZERO),
+                Outline::Regular { sides, side, .. } => (sides, side, Length::ZERO),
             };
             let size = measures(to_cut.size);
             let window = to_cut.window.map(|window| window.opening);

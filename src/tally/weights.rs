@@ -22,7 +22,7 @@
 //! at 1/16 in), foam board (0.6 kg/m² at 5 mm) and paper (80 g/m² at 0.1 mm): from memory.
 
 use crate::frame::{
-    Frame, FrameSizes, Holding, Moulding, Outline, SheetUse, SpacerStock, spacer_strips,
+    Frame, FrameSizes, Holding, Moulding, Outline, SpacerStock, across_flats, spacer_strips,
 };
 use crate::job::Weight;
 use crate::length::Length;
@@ -228,15 +228,13 @@ fn mats(frame: &Frame, sheet: &SizedFrame<'_>) -> Weight {
     })
 }
 
-/// The dust cover, where it is cut from a sheet: of paper, unless its name tells otherwise.
+/// The dust cover as it is once it is trimmed, where it is cut from a sheet: of paper, unless its name tells otherwise.
 fn dust_cover(sheet: &SizedFrame<'_>) -> Weight {
-    let mut covers = sheet.sheets.iter();
-    let cover = covers.find(|cut| cut.sheet_use == SheetUse::DustCover);
-    let Some((cover, paper)) = cover.zip(sheet.dust_cover) else {
+    let Some((paper, size)) = sheet.dust_cover else {
         return Weight::ZERO;
     };
     let kind = SheetKind::of(&paper.name).unwrap_or(SheetKind::Paper);
-    of_sheet(cover.size, paper.thickness, kind)
+    of_sheet(size, paper.thickness, kind)
 }
 
 /// The strips of a spacer, each as a block; `None` where their wood is not known.
@@ -262,28 +260,11 @@ pub(super) fn twice_face(size: Outline) -> i128 {
     match size {
         Outline::Rectangle { width, height } => times(2 * wide(width), wide(height)),
         // As many triangles as sides, each half as high as the polygon is across.
-        Outline::Regular { sides, side } => {
+        Outline::Regular { sides, side, flats } => {
             let around = wide(side) * i128::from(sides);
-            times(around, across(sides, side)) / 2 + 1
+            times(around, wide(across_flats(sides, side, flats))) / 2 + 1
         }
     }
-}
-
-/// The distance between opposite sides of a regular polygon, `s / tan m`: the least whole number that a slant runs a side
-/// across.
-fn across(sides: u32, side: Length) -> i128 {
-    let miter = crate::frame::Miter::Corner { sides };
-    // `run_along` is `w tan m` rounded up and rises with `w`.
-    let (mut low, mut high) = (0_i64, side.nm().saturating_mul(i64::from(sides)));
-    while low < high {
-        let middle = low + (high - low) / 2;
-        if miter.run_along(Length::from_nm(middle)) >= side {
-            high = middle;
-        } else {
-            low = middle + 1;
-        }
-    }
-    i128::from(low)
 }
 
 /// The rails of a frame; `None` where their wood or thickness is not known.

@@ -144,7 +144,9 @@ def sheets(rng, frames, may_cover):
     kinds = [("glass", "glazing"), ("white", "mat"), ("black", "mat")]
     if may_cover and rng.random() < 0.5:
         kinds.append(("kraft", "dust-cover"))
-        found += rng.choice(["", '[assembly]\ndust-cover-margin = "3/16 in"\n'])
+        found += rng.choice(["", '[assembly]\ndust-cover-margin = "3/16 in"\n', '[assembly]\ndust-cover-oversize = "1 in"\n'])
+        for frame in frames:
+            frame["dust-cover"] = rng.choice(["", "", "", "false"])
     for name, use in kinds:
         fallout = rng.random() < 0.6 if use == "mat" else None
         found += block("sheets", name=name, use=use, thickness="1/16 in", trim=rng.choice([None, "1/4 in"]),

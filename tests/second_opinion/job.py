@@ -19,7 +19,7 @@ from pathlib import Path
 
 INCH = 25_400_000
 FOOT = 12 * INCH
-UNITS = {"in": INCH, '"': INCH, "ft": FOOT, "'": FOOT, "mm": 10**6, "cm": 10**7, "m": 10**9}
+UNITS = {"in": INCH, '"': INCH, "ft": FOOT, "'": FOOT, "yd": 3 * FOOT, "mm": 10**6, "cm": 10**7, "m": 10**9}
 METERS = {"m2": 2, "m\u00b2": 2, "sqm": 2, "qm": 2, "m3": 3, "m\u00b3": 3, "cbm": 3}
 SIDES = ("top", "right", "bottom", "left")
 
@@ -52,7 +52,7 @@ def length(value, unit):
     if feet:
         total, text, unit = number(feet[1]) * UNITS["ft"], feet[2], "in"
     if text:
-        body, sign = re.fullmatch(r"(.*?)\s*(in|\"|mm|cm|m|)", text).groups()
+        body, sign = re.fullmatch(r"(.*?)\s*(in|\"|mm|cm|yd|m|)", text).groups()
         total += number(body) * UNITS[sign or unit]
     if total.denominator != 1:
         raise ValueError(f"not a whole number of nanometers: {value!r}")
@@ -505,9 +505,16 @@ class Reader:
         has face and lip of the frames round the art, from the innermost to the one that is sized."""
         sides = int(row["sides"]) if "sides" in row else None
         package = [self.length(row, key) for key in ("art-width", "art-height") if key in row]
-        if row.get("measured") == "flats":
-            package = [times_tan(package[0], sides, True)]
-        elif row.get("measured") == "corners":
+        flats = package[0] if row.get("measured") == "flats" else None
+
+        def grown(size, more):
+            """A side that is to be `more` farther from the opposite one than `size`, which for flats is how far it is."""
+            return size + (more if flats is not None else times_tan(more, sides or 4, True))
+
+        def told(size):
+            return size if flats is None else times_tan(size, sides, True)
+
+        if row.get("measured") == "corners":
             package = [times_sin(package[0], sides)]
         borders = ("mat-top", "mat-right", "mat-bottom", "mat-left")
         if "package-width" in row:
@@ -516,18 +523,17 @@ class Reader:
             top, right, bottom, left = (self.length(row, name, row.get("mat-border")) for name in borders)
             lap = self.length(row, "overlap") if "overlap" in row else self.setting("shop", "mat-overlap", "1/4 in")
             lap = 0 if row.get("mount") == "float" else lap
-            grown = [left + right - 2 * lap, top + bottom - 2 * lap]
-            package = [size + times_tan(more, sides or 4, True) for size, more in zip(package, grown)]
+            package = [grown(size, more) for size, more in zip(package, (left + right - 2 * lap, top + bottom - 2 * lap))]
         play = self.setting("shop", "fit-allowance", "1/8 in")
         for face, lip in around[:-1]:
-            package = [size + times_tan(play + 2 * face - 2 * lip, sides or 4, True) for size in package]
+            package = [grown(size, play + 2 * face - 2 * lip) for size in package]
             play = self.length(row, "liner-play", "1/8 in")
         face, lip = around[-1]
-        row["package"] = package
+        row["package"] = [told(size) for size in package]
         gap = self.length(row, "tray-gap")
         sight = 2 * gap if gap is not None else play - 2 * lip
         names = [f"side {i + 1}" for i in range(sides)] if sides else SIDES
-        return [(name, size + times_tan(sight + 2 * face, sides or 4, True), size + times_tan(sight, sides or 4, True))
+        return [(name, told(grown(size, sight + 2 * face)), told(grown(size, sight)))
                 for name, size in zip(names, package * len(names))]
 
 

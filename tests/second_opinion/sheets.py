@@ -93,7 +93,8 @@ def read(path):
         plywood = row["use"].lower() == "plywood"
         sawn = row.get("cut", "sawn" if plywood else "scored") == "sawn"
         kerf = (its.length(row, "kerf") if "kerf" in row else saw) if sawn else 0
-        loss = its.length(row, "fallout-loss", "1/8 in") if is_true(row, "fallout", False) and row["use"] == "mat" else None
+        usual = "1/8 in" if reader.unit in ("in", "ft") else "3 mm"
+        loss = its.length(row, "fallout-loss", usual) if is_true(row, "fallout", False) and row["use"] == "mat" else None
         material = Material(kerf, its.length(row, "longest-first-cut"), its.length(row, "longest-second-cut"),
                             is_true(row, "third-cuts", False), is_true(row, "turn", not plywood), its.length(row, "least-piece", "8 in"), loss, trim)
         if "width" in row:
@@ -123,7 +124,8 @@ def want(its, row, stated):
     borders = [f"mat-{side}" for side in ("top", "right", "bottom", "left")]
     has_mat = {"mat-border", "package-width", *borders} & set(row) and "tray-gap" not in row
     sheets = [("glazing", None, row.get("glazing"), None), ("backing", None, row.get("backing"), None)]
-    sheets += [("dust_cover", None, name, None) for use, name in stated if use == "dust_cover" and "tray-gap" not in row]
+    has_cover = "tray-gap" not in row and is_true(row, "dust-cover", True)
+    sheets += [("dust_cover", None, name, None) for use, name in stated if use == "dust_cover" and has_cover]
     if "sides" in row:
         if any((use, name) in stated for use, _, name, _ in sheets):
             raise jobs.Unread("sheets for a polygon")
@@ -159,13 +161,14 @@ def want(its, row, stated):
 
 
 def covered(its, row):
-    """The dust cover of a frame: its outside less a margin at each edge."""
+    """What the dust cover of a frame is cut to: its outside less a margin at each edge, and larger by what is trimmed later."""
     made = jobs.in_woods(its.rows("mouldings"))
     liners = [name.strip() for name in str(row["liner"]).split(";")] if "liner" in row else []
     around = [made[name] for name in [*liners, jobs.moulding_of(row, made)]]
     rails = its.frame(dict(row), [(own.length(moulding, "face-width"), own.length(moulding, "lip", "1/4 in")) for own, moulding in around])
     margin = its.setting("assembly", "dust-cover-margin", "1/8 in" if its.unit in ("in", "ft") else "3 mm")
-    return [long - 2 * margin for _, long, _ in rails[:2]]
+    oversize = its.setting("assembly", "dust-cover-oversize", "0 in")
+    return [long - 2 * margin + 2 * oversize for _, long, _ in rails[:2]]
 
 
 def round_liners(its, row, size):

@@ -2,20 +2,25 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+use std::path::Path;
+
 use longpoint::audit::check_sheets;
+use longpoint::diag::{Diagnostic, code, render};
 use longpoint::frame::SheetUse;
-use longpoint::job::{AskedSize, CostKind, HardwareUse, Job, Serves};
+use longpoint::job::{AskedSize, CostKind, HardwareUse, Hindrance, Job, Serves};
 use longpoint::length::{Length, Unit, exact_text};
+use longpoint::load::{Boards, load_job};
 use longpoint::money::{Money, Percent};
 use longpoint::pipeline::{Materials, plan_sheets};
 use longpoint::plan::Verdict;
 use longpoint::plan::sheets::{MaterialPlan, PlannedSheet};
 use longpoint::planfile::{MaterialUse, PlanFile, Standing, verify};
-use longpoint::quote::{Wastes, count_costs, estimate};
-use longpoint::stations::{closings, hardware};
+use longpoint::quote::{NoEstimate, Wastes, count_costs, estimate};
+use longpoint::stations::{WhyLacking, closings, hardware};
 use longpoint::tally::{frame_weight, sized_frames};
 
 use crate::jobs::{CONTROL, load_text, planned};
+use crate::texts::Texts;
 
 const PAPER: &str = "[[sheets]]\nname = \"kraft\"\nuse = \"dust-cover\"\nthickness = \"0.1 mm\"\nwidth = 24\nheight = 36\nprice = 1.20\n";
 const ROLL: &str = "[[hardware]]\nname = \"kraft roll\"\nuse = \"dust-cover\"\nroll-width = 36\nlot-length = \"50 ft\"\nprice = 12\n";
@@ -30,6 +35,14 @@ fn job(more: &str) -> Job {
          [[mouldings]]\nname = \"slip\"\nface-width = 1\n\
          [[boards]]\nboard = \"slat\"\nlength = 240\nprice = 9\n{more}"
     ))
+}
+
+/// What is said of a job of one text.
+fn said_of(text: String) -> Vec<Diagnostic> {
+    let texts = Texts::from([("job.toml", text)]);
+    match load_job(Path::new("job.toml"), &texts, Boards::Needed) {
+        Ok((_, said)) | Err(said) => said,
+    }
 }
 
 fn plans(job: &Job) -> Vec<MaterialPlan> {
@@ -90,7 +103,7 @@ fn covers_are_the_outside_less_the_margins_and_trays_and_liners_have_none() {
     for closing in closings(&wide) {
         assert_eq!(
             wide.dust_cover_size(closing.frame_idx),
-            Some(closing.dust_cover)
+            closing.dust_cover.map(|cover| cover.size)
         );
     }
 }
@@ -212,6 +225,194 @@ fn the_plan_file_has_them_and_is_read_again() {
         strip.width_nm += 1;
         strip.stacks[0].cuts[0].to_nm += 1;
     });
+}
+
+#[test]
+fn paper_of_two_kinds_or_in_two_forms_is_refused() {
+    let gray = PAPER.replace("kraft", "gray");
+    let text = format!(
+        "[[mouldings]]\nname = \"cap\"\nface-width = 2\n[[boards]]\nboard = \"slat\"\nlength = 240\n{ESTUARY}{PAPER}{gray}{ROLL}"
+    );
+    let faults = said_of(text);
+    // Derived: lines 1 to 6, the frame on 7 to 12, so the first `[[sheets]]` is on 13 and the second on 20.
+    let found: Vec<(&str, String)> = faults
+        .iter()
+        .map(|fault| (fault.code, render(std::slice::from_ref(fault), false)))
+        .collect();
+    let [(one, roll), (other, second)] = &found[..] else {
+        unreachable!("{found:?}");
+    };
+    assert_eq!((*one, *other), (code::EXCLUDES, code::EXCLUDES));
+    assert!(
+        roll.contains("line 13")
+            && roll.contains("from sheets `kraft` and off hardware `kraft roll`"),
+        "{roll}"
+    );
+    assert!(
+        second.contains("line 20")
+            && second.contains("sheets `kraft` and `gray` are both for dust covers"),
+        "{second}"
+    );
+    for line in [roll, second].into_iter().flat_map(|text| text.lines()) {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+}
+
+#[test]
+fn nobody_need_measure_paper_and_what_no_paper_is_is_told() {
+    let thickness = |line: &str| PAPER.replace("thickness = \"0.1 mm\"\n", line);
+    let unsaid = job(&format!("{ESTUARY}{}", thickness("")));
+    let paper = unsaid.dust_cover.as_ref().unwrap();
+    assert_eq!(paper.thickness, Length::from_nm(100_000));
+    let codes = |paper: &str| {
+        let text = format!(
+            "currency = \"USD\"\n[[mouldings]]\nname = \"cap\"\nface-width = 2\n[[boards]]\nboard = \"slat\"\nlength = 240\nprice = 9\n{ESTUARY}{paper}"
+        );
+        said_of(text)
+            .iter()
+            .map(|said| said.code)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(codes(&thickness("")), [""; 0]);
+    assert_eq!(codes(PAPER), [""; 0]);
+    // A tenth of an inch is 2.54 mm; a millimeter is the most.
+    assert_eq!(codes(&thickness("thickness = 0.1\n")), [code::THICK_PAPER]);
+    assert_eq!(codes(&thickness("thickness = \"1 mm\"\n")), [""; 0]);
+    // All else is measured.
+    let board = "[[sheets]]\nname = \"card\"\nuse = \"backing\"\n";
+    assert_eq!(codes(board), [code::MISSING_KEY]);
+    // Paper has no windows, and what does not drop out of one loses nothing.
+    let loss = format!("{PAPER}fallout-loss = \"1/8\"\n");
+    assert_eq!(codes(&loss), [code::NO_EFFECT]);
+    let mat = "[[sheets]]\nname = \"white\"\nuse = \"mat\"\nthickness = \"1/16\"\nfallout-loss = \"1/8\"\n";
+    assert_eq!(codes(mat), [code::NO_EFFECT]);
+    assert_eq!(codes(&format!("{mat}fallout = true\n")), [""; 0]);
+}
+
+/// A cover that is trimmed once it is glued: finished as without that, cut larger at each edge, from sheets and off a roll.
+#[test]
+fn a_cover_may_be_cut_larger_than_it_is_finished() {
+    let oversize = "[assembly]\ndust-cover-oversize = \"1/2\"\n";
+    let sheets = job(&format!("{ESTUARY}{PAPER}{oversize}"));
+    // Derived: finished 19 3/8 x 23 3/8 as above, and 1/2 more at each edge: 20 3/8 x 24 3/8.
+    let cut = of("Estuary", "20 3/8 in", "24 3/8 in");
+    assert_eq!(covers(&sheets), [cut.clone(), cut]);
+    let cover = closings(&sheets)[0].dust_cover.unwrap();
+    let sides = |outline: longpoint::frame::Outline| {
+        [0, 1].map(|side| exact_text(outline.side(side), Unit::Inch))
+    };
+    assert_eq!(sides(cover.size), ["19 3/8 in", "23 3/8 in"]);
+    assert_eq!(sides(cover.cut), ["20 3/8 in", "24 3/8 in"]);
+    // It weighs what is left of it, and tape goes round that.
+    assert_eq!(frame_weight(&sized_frames(&sheets)[0]).known.grams(), 24);
+    // A plan for the finished size is no plan of it, and neither is one that is cut larger a plan for the finished size.
+    let honest = job(&format!("{ESTUARY}{PAPER}"));
+    assert!(!check_sheets(&sheets, &plans(&honest), false).is_empty());
+    assert!(!check_sheets(&honest, &plans(&sheets), false).is_empty());
+    // Derived: off a roll of 36 in both lie across it, 24 3/8 in: 20 3/8 in each off it.
+    let roll = job(&format!("{ESTUARY}{ROLL}{oversize}"));
+    let list = hardware(&roll);
+    let cuts: Vec<_> = list.needs[0]
+        .cuts
+        .iter()
+        .map(|cut| (cut.count, exact_text(cut.length, Unit::Inch)))
+        .collect();
+    assert_eq!(cuts, [(2, "20 3/8 in".to_owned())]);
+}
+
+#[test]
+fn a_single_frame_can_do_without_a_cover() {
+    let bare = ESTUARY
+        .replace("Estuary", "Heron")
+        .replace("quantity = 2", "quantity = 1");
+    let bare = format!(
+        "{bare}dust-cover = false\nbacking = \"card\"\n[[sheets]]\nname = \"card\"\nuse = \"backing\"\nthickness = \"1/8\"\n"
+    );
+    let sheets = job(&format!("{ESTUARY}{bare}{PAPER}"));
+    let estuary = of("Estuary", "19 3/8 in", "23 3/8 in");
+    assert_eq!(covers(&sheets), [estuary.clone(), estuary]);
+    // Its back is held by points all the same: 16 and 20 in at most 3 apart are 6 and 7, twice.
+    let closed = closings(&sheets);
+    assert_eq!(closed[1].dust_cover, None);
+    assert_eq!(
+        closed[1].points.as_ref().map(|points| points.count),
+        Some(26)
+    );
+    let forged = plans(&job(&format!(
+        "{ESTUARY}{}{PAPER}",
+        bare.replace("false", "true")
+    )));
+    assert!(!check_sheets(&sheets, &forged, false).is_empty());
+    let roll = job(&format!("{ESTUARY}{bare}{ROLL}{TAPE}"));
+    let frames: Vec<usize> = hardware(&roll)
+        .needs
+        .iter()
+        .flat_map(|need| need.frames.iter().map(|(idx, _)| *idx))
+        .collect();
+    assert_eq!(frames, [0, 0], "paper and tape for the first alone");
+}
+
+/// What is told across the flats stays what it is through mat, play and face.
+#[test]
+fn sheets_of_an_octagon_are_as_wide_as_its_figures_add_up() {
+    let glass = "[[sheets]]\nname = \"glass\"\nuse = \"glazing\"\nthickness = \"3/32\"\nwidth = 32\nheight = 40\n";
+    let octagon = "[[frames]]\nframe = \"Star\"\nsides = 8\nmeasured = \"flats\"\nart-width = 10\nmat-border = \"1 9/16\"\n\
+                   moulding = \"cap\"\nglazing = \"glass\"\n";
+    let job = job(&format!("{octagon}{PAPER}{glass}"));
+    let plans = plans(&job);
+    assert_eq!(check_sheets(&job, &plans, false), []);
+    let sizes: Vec<_> = plans
+        .iter()
+        .map(|plan| plan.sheets[0].cuts().next().unwrap().piece.size(&job))
+        .map(|(width, height)| {
+            (
+                exact_text(width, Unit::Inch),
+                exact_text(height, Unit::Inch),
+            )
+        })
+        .collect();
+    // Derived: 10 + 2 (1 9/16 - 1/4) = 12 5/8; 12 5/8 + 1/8 + 3 1/2 - 1/4 = 16.
+    let both = |text: &str| (text.to_owned(), text.to_owned());
+    assert_eq!(sizes, [both("12 5/8 in"), both("16 in")]);
+}
+
+/// A size for which the paper is too small is passed over, as one for which a pane is, and so is one that a roll does not serve.
+#[test]
+fn a_price_list_passes_over_what_no_paper_covers() {
+    let small = PAPER.replace("height = 36", "height = 24");
+    let narrow = ROLL.replace("roll-width = 36", "roll-width = 24");
+    // Derived: 16 x 20 has a cover of 19 3/8 x 23 3/8, which 24 x 24 holds; 24 x 30 one of 27 3/8 x 33 3/8.
+    let sizes = [(16, 20), (24, 30)]
+        .map(|(width, height)| AskedSize::any(Length::INCH * width, Length::INCH * height));
+    let of = |paper: &str| {
+        let made = estimate(
+            &job(&format!("{ESTUARY}{paper}")),
+            &sizes,
+            &Wastes::measure(&[], Percent::parse("0")),
+        )
+        .unwrap();
+        made.frames
+            .into_iter()
+            .filter(|of| of.moulding_idx == 0)
+            .map(|of| of.found.map(|_| ()))
+            .collect::<Vec<_>>()
+    };
+    let [
+        Ok(()),
+        Err(NoEstimate::NoSheet(key, Hindrance::TooLarge { .. })),
+    ] = &of(&small)[..]
+    else {
+        unreachable!("{:?}", of(&small));
+    };
+    assert_eq!(key.serves, Serves::DustCover);
+    let found = of(&narrow);
+    let [
+        Ok(()),
+        Err(NoEstimate::NoHardware(HardwareUse::DustCover, WhyLacking::Wider(_))),
+    ] = &found[..]
+    else {
+        unreachable!("{found:?}");
+    };
 }
 
 #[test]

@@ -137,6 +137,7 @@ faulty_jobs! {
     out_of_scale => "W103",
     no_play => "W104",
     a_price_out_of_proportion => "W105",
+    thick_paper => "W106",
     price_missing => "W201",
     board_unused => "W202",
     whole_boards => "W203",

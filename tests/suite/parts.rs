@@ -8,7 +8,7 @@ use longpoint::job::{Job, Line, Purpose};
 use longpoint::length::{Length, Unit, exact_text};
 use longpoint::money::Money;
 use longpoint::plan::Part;
-use longpoint::stations::{hardware, hung, share_hardware};
+use longpoint::stations::{hardware, hung};
 
 use crate::jobs::{load_text, planned};
 
@@ -147,6 +147,6 @@ fn hardware_has_its_money_shared_to_the_cent() {
         (1, Some(Money::from_minor(421)))
     );
     let all: Money = list.needs.iter().filter_map(|need| need.money).sum();
-    let shares: Money = share_hardware(&job).values().copied().sum();
+    let shares: Money = hardware(&job).shares().values().copied().sum();
     assert_eq!(shares, all);
 }

@@ -118,7 +118,9 @@ fn changed(job: &Job, event: Event) -> Option<Job> {
         }
         Event::Resized(at, by) if frames > 0 => match &mut spec.frames[at % frames].art {
             Outline::Rectangle { width, .. } => *width += Length::from_nm(by * MM),
-            Outline::Regular { side, .. } => *side += Length::from_nm(by * MM),
+            art @ Outline::Regular { .. } => {
+                *art = Outline::of_side(art.n_sides(), art.side(0) + Length::from_nm(by * MM));
+            }
         },
         Event::Renamed(at) if frames > 0 => spec.frames[at % frames].name.push_str(" renamed"),
         Event::AnotherBoard(at) => {

@@ -510,7 +510,7 @@ fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
     run(at, &["plan", "job.toml", "--out", "boards"]);
     let said = run(at, &["stow", "job.toml", "boards/plan.json"]);
     assert!(
-        said.contains("of glass and board 0 to take off and ")
+        said.contains("of sheet goods 0 to take off and ")
             && said.contains("names a rack of sheets"),
         "{said}"
     );

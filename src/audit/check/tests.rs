@@ -891,10 +891,7 @@ fn turned_rails_a_nanometer_too_near_are_caught_on_either_edge() {
 #[test]
 fn rails_of_other_miters_share_no_cut() {
     let (mut job, _) = turned();
-    let hexagon = Outline::Regular {
-        side: inches(5),
-        sides: 6,
-    };
+    let hexagon = Outline::of_side(6, inches(5));
     job.frames.push(frame("six", 1, hexagon, 0));
     job.boards = vec![board("b", inches(140), None)];
     let (instance, origins) = lower(&job);

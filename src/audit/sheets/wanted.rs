@@ -32,8 +32,15 @@ pub(super) struct WantedPiece {
 pub(super) fn wanted(job: &Job, all: bool) -> BTreeMap<MaterialKey, Pieces> {
     let mut wanted: BTreeMap<MaterialKey, Pieces> = BTreeMap::new();
     for (frame_idx, frame) in job.frames.iter().enumerate() {
+        // The sizes of a polygon are found by halving, so they are kept for all that is as large.
+        let (mut package, mut cover) = (None, None);
         for (sheet_use, name) in uses(job, frame) {
-            let size = size_of(job, frame, sheet_use);
+            let kept = if sheet_use == SheetUse::DustCover {
+                &mut cover
+            } else {
+                &mut package
+            };
+            let size = *kept.get_or_insert_with(|| size_of(job, frame, sheet_use));
             let key = key(job, sheet_use, name);
             if !all && job.stated_material(&key).is_none() {
                 continue;
@@ -76,7 +83,12 @@ fn uses<'j>(job: &'j Job, frame: &'j Frame) -> Vec<(SheetUse, Option<&'j String>
     let backing = frame.backing.as_ref();
     uses.extend(backing.map(|backing| (SheetUse::Backing, Some(&backing.name))));
     // A tray stays open behind, and what another frame holds is closed by the cover of that.
-    if let (Some(paper), Holding::Rabbet, None) = (&job.dust_cover, frame.holding, &frame.held_by) {
+    if let (Some(paper), Holding::Rabbet, None, true) = (
+        &job.dust_cover,
+        frame.holding,
+        &frame.held_by,
+        frame.gets_cover,
+    ) {
         uses.push((SheetUse::DustCover, Some(&paper.name)));
     }
     uses
@@ -103,11 +115,12 @@ fn key(job: &Job, sheet_use: SheetUse, name: Option<&String>) -> MaterialKey {
     }
 }
 
-/// To what a sheet of a frame is cut: as large as what lies in the rabbet, a dust cover as the outside less two margins.
+/// To what a sheet of a frame is cut: as large as what lies in the rabbet; a dust cover as the outside less two margins, and
+/// what is trimmed of it at both edges.
 fn size_of(job: &Job, frame: &Frame, sheet_use: SheetUse) -> Size {
     bounds(if sheet_use == SheetUse::DustCover {
-        let margins = job.assembly.dust_cover_margin * 2;
-        grown(outside(job, frame), -margins)
+        let hidden = job.assembly.dust_cover_margin - job.assembly.dust_cover_oversize;
+        grown(outside(job, frame), -hidden * 2)
     } else {
         in_rabbet(job, frame).0
     })

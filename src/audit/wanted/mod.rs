@@ -487,7 +487,7 @@ fn moulding_section(job: &Job, moulding_idx: usize) -> WantedSection {
 fn long_points(job: &Job, frame: &Frame) -> (u32, [Length; 2]) {
     match outside(job, frame) {
         Outline::Rectangle { width, height } => (4, [width, height]),
-        Outline::Regular { sides, side } => (sides, [side; 2]),
+        Outline::Regular { sides, side, .. } => (sides, [side; 2]),
     }
 }
 

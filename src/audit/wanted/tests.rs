@@ -34,10 +34,7 @@ fn chains(
 }
 
 fn polygon(sides: u32) -> Outline {
-    Outline::Regular {
-        sides,
-        side: inches(9),
-    }
+    Outline::of_side(sides, inches(9))
 }
 
 #[test]
@@ -302,7 +299,7 @@ proptest! {
         let art = if is_rectangle {
             Outline::Rectangle { width, height }
         } else {
-            Outline::Regular { sides, side: width }
+            Outline::of_side(sides, width)
         };
         let inner = inner.into_iter().map(|(moulding_idx, play)| Inner {
             moulding_idx,

@@ -249,10 +249,8 @@ fn depth_is_not_judged_where_it_is_unknown_or_there_is_no_rabbet() {
 fn a_polygon_in_a_mat_grows_across_its_flats() {
     // Derived: a hexagon 10 across the flats, lap 1/4, border 2: window 9-1/2 and package 13-1/2 across the flats, sides
     // 9.5 tan 30 = 5.4848 and 13.5 tan 30 = 7.7942; the upper of two with a reveal of 1/4 opens 10 across, its border 1-3/4.
-    let corner = crate::frame::Miter::Corner { sides: 6 };
-    let side = corner.run_along(inches(10, 0));
     let mut frame = bare(inches(1, 0), inches(1, 0));
-    frame.art = Outline::Regular { sides: 6, side };
+    frame.art = Outline::of_flats(6, inches(10, 0));
     frame.mat = Some(Mat {
         layers: 2,
         reveal: in64(16),
@@ -264,6 +262,8 @@ fn a_polygon_in_a_mat_grows_across_its_flats() {
         assert!(off <= 1_270, "{outline:?} is not {ten_thousandths}e-4 in");
     };
     about(package.size, 77_942);
+    // What is told across the flats stays exact.
+    assert_eq!(package.size, Outline::of_flats(6, inches(13, 32)));
     about(package.windows[0].opening.size, 54_848);
     about(package.windows[1].opening.size, 57_735);
     assert_eq!(package.windows[1].borders, equal_borders(inches(1, 48)));

@@ -114,10 +114,7 @@ fn a_polygons_points_differ_by_twice_the_face_times_the_tangent() {
         (8, 16_569),
         (12, 10_718),
     ] {
-        let art = Outline::Regular {
-            sides,
-            side: inches(30, 0),
-        };
+        let art = Outline::of_side(sides, inches(30, 0));
         let sizes = frame_sizes(
             &frame(art, Holding::Rabbet),
             &[moulding(inches(2, 0), in64(16))],
@@ -137,7 +134,7 @@ fn a_polygons_points_differ_by_twice_the_face_times_the_tangent() {
 fn a_polygon_of_four_sides_is_a_square() {
     let side = inches(11, 5);
     let moulding = [moulding(inches(1, 32), in64(16))];
-    let polygon = Outline::Regular { sides: 4, side };
+    let polygon = Outline::of_side(4, side);
     let sizes = frame_sizes(&frame(polygon, Holding::Rabbet), &moulding, in64(8));
     let square = frame_sizes(
         &frame(rectangle(side, side), Holding::Rabbet),
@@ -152,10 +149,7 @@ fn sides_are_named_by_place_or_by_number() {
     let art = rectangle(inches(1, 0), inches(1, 0));
     let names: Vec<_> = (0..4).map(|side| side_name(art, side)).collect();
     assert_eq!(names, ["top", "right", "bottom", "left"]);
-    let hexagon = Outline::Regular {
-        sides: 6,
-        side: inches(1, 0),
-    };
+    let hexagon = Outline::of_side(6, inches(1, 0));
     assert_eq!(side_name(hexagon, 0), "side 1");
     assert_eq!(side_name(hexagon, 5), "side 6");
 }

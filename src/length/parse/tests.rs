@@ -118,6 +118,21 @@ fn feet_are_read_with_and_without_inches() {
     assert_eq!(read("1/3 ft"), read("4 in"));
 }
 
+/// International yard and pound agreement, 1959: a yard is 0.9144 m.
+#[test]
+fn yards_are_three_feet() {
+    for (text, nm) in [
+        ("1 yd", 914_400_000),
+        ("60 Yards", 54_864_000_000),
+        ("1 1/2 yd.", 1_371_600_000),
+        ("0.25yds", 228_600_000),
+    ] {
+        assert_eq!(read(text), Ok(nm), "{text}");
+    }
+    // Feet behind yards are no length here, and a bare number is never one of yards.
+    assert!(read("2 yd 1 ft").is_err() && read("2 yd 6").is_err());
+}
+
 #[test]
 fn metric_units_are_read() {
     assert_eq!(read("360 mm"), Ok(360_000_000));
@@ -211,7 +226,7 @@ fn what_is_not_exact_is_refused_with_its_neighbors() {
 
 #[test]
 fn every_fault_says_what_was_expected() {
-    let unit_hint = "units are `in`, `ft`, `mm`, `cm` and `m`";
+    let unit_hint = "units are `in`, `ft`, `yd`, `mm`, `cm` and `m`";
     let number_hint = "write a length such as `14 1/8`, `14.125` or `360 mm`";
     for (text, message) in [
         ("", "no length is given".to_owned()),

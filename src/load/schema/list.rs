@@ -94,6 +94,7 @@ pub static ASSEMBLY: Schema = Schema {
         column("mat-hinge", Word(&words(&HINGES)), "edge along which a mat is hinged to the board behind it").or("top"),
         column("point-spacing", Length(Positive), "most between two points behind a package; if left out, 3 in or 75 mm"),
         column("dust-cover-margin", Length(Zero), "how far a dust cover stays inside of each edge; if left out, 1/8 in or 3 mm"),
+        column("dust-cover-oversize", Length(Zero), "by how much it is cut larger at each edge, to be trimmed once it is glued").or("0 in"),
     ],
 };
 
@@ -144,8 +145,8 @@ pub static SHEETS: Schema = Schema {
     meaning: "a kind of glazing, backing, mat board or paper for dust covers",
     columns: &[
         column("name", Name, "what frames call it").needed(),
-        column("use", Word(&words(&USES)), "what it is for; `plywood` is a backing, and `dust-cover` the paper over the back of every frame").needed(),
-        column("thickness", Length(Positive), "its thickness").needed(),
+        column("use", Word(&words(&USES)), "what it is for; `plywood` is a backing, and `dust-cover` the paper over the backs of frames").needed(),
+        column("thickness", Length(Positive), "its thickness; needed of all but paper for dust covers, which is 0.1 mm if it is left out"),
         column("width", Length(Positive), "width in which it is sold"),
         column("height", Length(Positive), "height in which it is sold"),
         column("price", Amount, "price of one sheet"),
@@ -162,7 +163,7 @@ pub static SHEETS: Schema = Schema {
         column("turn", Flag, "whether pieces may be turned by a right angle: not where grain or pattern is to run one way; plywood may not if nothing is said").or("true"),
         column("least-piece", Length(Positive), "what is left is kept where neither side is shorter").or("8 in"),
         column("fallout", Flag, "whether what drops out of the windows of mats is cut for smaller ones").or("false"),
-        column("fallout-loss", Length(Zero), "what of it is lost at each edge, for the bevel").or("1/8 in"),
+        column("fallout-loss", Length(Zero), "what of it is lost at each edge, for the bevel; if left out, 1/8 in or 3 mm"),
     ],
 };
 
@@ -265,6 +266,7 @@ pub static FRAMES: Schema = Schema {
         column("lower-mat", Name, "sheet of the mats below the top one, if not `mat`: one, or from the top down `black; cream`"),
         column("glazing", Name, "sheet in front of the art"),
         column("backing", Name, "sheet behind the art"),
+        column("dust-cover", Flag, "whether it gets a dust cover, where the job has paper for them").or("true"),
         column("spacer", Name, "strips between glazing and art"),
         column("box-depth", Length(Positive), "how far its spacer keeps the glazing off, if not as deep as that says"),
         column("liner", Name, "moulding of a frame inside of it, such as a liner or a fillet; of several, from the art outwards: `fillet; liner`"),

@@ -289,7 +289,7 @@ fn description(frame: &Front<'_>, display: &Display) -> Vec<String> {
         Outline::Rectangle { width, height } => {
             format!("{} wide, {} high", text(width, show), text(height, show))
         }
-        Outline::Regular { sides, side } => format!("{sides} sides of {}", text(side, show)),
+        Outline::Regular { sides, side, .. } => format!("{sides} sides of {}", text(side, show)),
     };
     let mut lines = vec![
         format!("outside: {}", size(frame.outside, Show::Needed)),
@@ -326,7 +326,7 @@ fn corners(outline: Outline) -> Vec<(Length, Length)> {
             let (x, y) = (half(width), half(height));
             vec![(-x, -y), (x, -y), (x, y), (-x, y)]
         }
-        Outline::Regular { sides, side } => {
+        Outline::Regular { sides, side, .. } => {
             let one = Length::from_nm(1_000_000_000_000);
             let miter = Miter::Corner { sides };
             // tan and sec of half the turn at a corner give its cosine and sine, and those of the whole turn.
@@ -363,10 +363,7 @@ mod tests {
 
     #[test]
     fn a_hexagon_closes_and_is_as_wide_as_the_table_says() {
-        let hexagon = Outline::Regular {
-            sides: 6,
-            side: inches(10),
-        };
+        let hexagon = Outline::of_side(6, inches(10));
         // Derived: a hexagon of side 10 is 20 wide over its corners and 10 sqrt 3 = 17.3205081 high.
         let (width, height) = extent(hexagon);
         let near = |length: Length, nm: i64| assert!((length.nm() - nm).abs() < 100, "{length:?}");
@@ -381,7 +378,7 @@ mod tests {
     fn every_polygon_closes() {
         for sides in 3..=48 {
             let side = inches(7);
-            let corners = corners(Outline::Regular { sides, side });
+            let corners = corners(Outline::of_side(sides, side));
             let (first, last) = (corners[0], corners[corners.len() - 1]);
             let squared = |length: Length| i128::from(length.nm()) * i128::from(length.nm());
             let gap = (squared(last.0 - first.0) + squared(last.1 - first.1)).isqrt();

@@ -16,7 +16,7 @@ use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, label_length, line_kind, line_name, row_code, rule_words, wood_of,
 };
-use crate::stations::{HardwareAmount, hardware, share_hardware};
+use crate::stations::{HardwareAmount, hardware};
 
 use super::rows::{Cell, Rows, decimal, figures, length, number};
 
@@ -298,7 +298,7 @@ pub fn shares_csv(row: &Row, materials: &[MaterialPlan]) -> String {
     );
     let boards = share_boards(&row.plan).unwrap_or_default();
     let sheets = share_sheets(job, materials);
-    let hardware = share_hardware(job);
+    let hardware = hardware(job).shares();
     let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
     let lines: BTreeSet<Line> = lines.copied().collect();
     for line in lines {

@@ -17,7 +17,7 @@ use crate::report::way_lines::WayLine;
 use crate::report::way_words::{
     ChangeCode, kind_name, line_kind, line_name, row_code, rule_words, wood_name,
 };
-use crate::stations::{HardwareAmount, hardware, share_hardware};
+use crate::stations::{HardwareAmount, hardware};
 
 use crate::tally::Summary;
 
@@ -368,7 +368,7 @@ struct CostObject<'a> {
 fn costs<'a>(row: &'a Row, sheets: &[MaterialPlan]) -> Option<Vec<CostObject<'a>>> {
     let boards = share_boards(&row.plan)?;
     let sheets = share_sheets(&row.job, sheets);
-    let hardware = share_hardware(&row.job);
+    let hardware = hardware(&row.job).shares();
     let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
     let lines: BTreeSet<Line> = lines.copied().collect();
     let of =

@@ -16,7 +16,7 @@ use crate::report::hardware_words;
 use crate::report::naming::order_note;
 use crate::report::other_needs::other_needs;
 use crate::report::way_words::{label_length, line_name, sold_size};
-use crate::stations::{hardware, share_hardware};
+use crate::stations::hardware;
 use crate::stock::{Board, BoardFeet};
 use crate::tally::{Summary, Taken};
 
@@ -154,6 +154,9 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
             need.money.map(amount).into(),
         ]);
         table.note(Tone::Faint, need.rule);
+        if let Some(cuts) = &need.cuts {
+            table.note(Tone::Plain, cuts.clone());
+        }
     }
     let prices = || {
         let needs = needs.iter().filter_map(|need| need.money);
@@ -191,7 +194,7 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
         .column("hardware", Kind::Number, Tone::Plain)
         .column("for all", Kind::Number, Tone::Strong)
         .column("for one, about", Kind::Number, Tone::Plain);
-    let hardware = share_hardware(&row.job);
+    let hardware = hardware(&row.job).shares();
     let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
     let lines: BTreeSet<Line> = lines.copied().collect();
     let of =

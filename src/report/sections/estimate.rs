@@ -10,6 +10,8 @@ use crate::report::document::{
     Document, Kind, Line, Table, Text, Tone, amount, count_of, in_currency, money, name, say,
     there, there_with_unit, together,
 };
+use crate::report::hardware_words::use_name;
+use crate::stations::WhyLacking;
 use crate::stock::board_cost;
 
 use super::frames::border_words;
@@ -330,6 +332,14 @@ pub(crate) fn why_no_estimate(why: &NoEstimate) -> Text {
                     "no sheet of {} yields it within the longest cuts that the cutter takes",
                     of
                 ),
+            }
+        }
+        NoEstimate::NoHardware(hardware_use, why) => {
+            let of = use_name(*hardware_use);
+            match why {
+                WhyLacking::Rated(_) => say!("none of the {} of the job is rated for enough", of),
+                WhyLacking::Longer(_) => say!("none of the {} of the job is as long", of),
+                WhyLacking::Wider(_) => say!("the roll for {} is too narrow", of),
             }
         }
         NoEstimate::NoMat => "no frame of the job has a mat that it could take".into(),

@@ -1,6 +1,9 @@
 //! Sizes of the frames and of what goes into them.
 
-use crate::frame::{Borders, Holding, Mount, Opening, Outline, SheetUse, spacer_strips};
+use crate::frame::{
+    Borders, Holding, Mount, Opening, Outline, SheetUse, across_corners, across_flats,
+    spacer_strips,
+};
 use crate::job::{Ends, Job, StopAt};
 use crate::length::Length;
 use crate::plan::Part;
@@ -131,14 +134,13 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
         let miter = Inline::Miter(frame.art.miter());
         facts.push(say!("{} sides, miter {}", sides, miter));
         // Across what is opposite; with an odd number of sides nothing is.
-        if let Outline::Regular { side, .. } = sheet.sizes.outside
+        if let Outline::Regular { side, flats, .. } = sheet.sizes.outside
             && sides.is_multiple_of(2)
         {
-            let miter = frame.art.miter();
             facts.push(say!(
                 "outside {} across flats, {} across corners",
-                needed(miter.over_tangent(side)),
-                needed(miter.over_sine(side))
+                needed(across_flats(sides, side, flats)),
+                needed(across_corners(sides, side, flats))
             ));
         }
     }
@@ -288,7 +290,7 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
     for alike in &sheets {
         let (width, height) = match alike.size {
             Outline::Rectangle { width, height } => (there(width), there(height)),
-            Outline::Regular { sides, side } => {
+            Outline::Regular { sides, side, .. } => {
                 (say!("{} sides of {}", sides, there(side)), Text::default())
             }
         };
@@ -329,7 +331,7 @@ fn opening_words(opening: Opening) -> Text {
             let oval = opening.is_oval.then_some(" oval");
             say!("{} × {}{}", there(width), there(height), oval)
         }
-        Outline::Regular { sides, side } => say!("{} sides of {}", sides, there(side)),
+        Outline::Regular { sides, side, .. } => say!("{} sides of {}", sides, there(side)),
     }
 }
 

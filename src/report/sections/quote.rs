@@ -130,7 +130,7 @@ fn described(job: &Job, line: &Priced) -> Text {
         Outline::Rectangle { width, height } => {
             say!("art {} × {}", there(width), there_with_unit(height))
         }
-        Outline::Regular { sides, side } => {
+        Outline::Regular { sides, side, .. } => {
             say!("art of {} sides of {}", sides, there_with_unit(side))
         }
     };

@@ -1,7 +1,7 @@
 //! At the bench: what changed, then the plan of what is new.
 
 use crate::frame::{Grain, SheetToCut};
-use crate::job::{Grains, Job};
+use crate::job::{Grains, Job, SHEET_GOODS_HEAD};
 use crate::length::Length;
 use crate::plan::{ChalkMark, Part, is_kept, part_label};
 use crate::replan::{Again, Bench, Change, Place, Replanned};
@@ -71,7 +71,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     doc
 }
 
-/// What becomes of glass and board, which are not planned anew; nothing where none of it is planned.
+/// What becomes of sheet goods, which are not planned anew; nothing where none of it is planned.
 fn sheets_stay(bench: &Bench) -> Option<Text> {
     let first = &bench.sheets()[0];
     if first.materials.is_empty() {
@@ -80,11 +80,12 @@ fn sheets_stay(bench: &Bench) -> Option<Text> {
     let was = wanted_sheets(&first.job);
     let now = wanted_sheets(bench.job());
     Some(if was == now {
-        "Glass and board are cut as the first plan says.".into()
+        say!("{} are cut as the first plan says.", SHEET_GOODS_HEAD)
     } else {
-        "Glass and board are not planned here, and the frames want other pieces than the first plan has: plan the job \
-         again for them."
-            .into()
+        say!(
+            "{} are not planned here, and the frames want other pieces than the first plan has: plan the job again for them.",
+            SHEET_GOODS_HEAD
+        )
     })
 }
 

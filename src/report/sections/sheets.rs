@@ -3,7 +3,7 @@
 mod missing;
 
 use crate::frame::SheetUse;
-use crate::job::{Job, MaterialKey, Serves, SheetTrim};
+use crate::job::{Job, MaterialKey, SHEET_GOODS_HEAD, Serves, SheetTrim};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Verdict;
@@ -15,7 +15,7 @@ use crate::report::document::{
 };
 use crate::report::figures::gap;
 use crate::sheets::job::{Along, Stages};
-use crate::tally::{LeftOf, MaterialTally, SheetLeft, material_tallies};
+use crate::tally::{LeftOf, MaterialTally, SheetLeft, material_tallies, unplanned_sheets};
 
 /// The sections of all materials; nothing where none is planned.
 pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
@@ -52,30 +52,38 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
     if !tallies.is_empty() {
         doc.line(
             Tone::Faint,
-            "Glass and board break: nothing is planned for that. Sizes of pieces are rounded down, as for a rabbet.",
+            "Some sheets break or spoil: nothing is planned for that. Sizes of pieces are rounded down, as for a rabbet.",
         );
     }
 }
 
-/// All materials in short: what is to be bought, and what is missing; nothing where none is planned.
+/// All materials in short: what is to be bought, what is missing, and which are in no plan.
 pub(super) fn in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
+    let unplanned = unplanned_sheets(job);
+    let names = unplanned.iter().map(|of| material_name(&of.key));
+    let left_out = (!unplanned.is_empty()).then(|| {
+        let text = say!(
+            "Not planned, as the job does not say in what sizes it is sold: {}.",
+            Text::join(names, ", ")
+        );
+        Line::new(Tone::Plain, text)
+    });
+    let mut lines = planned_in_short(job, plans);
+    lines.extend(left_out);
+    lines
+}
+
+/// Those that are planned.
+fn planned_in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
     let tallies = material_tallies(job, plans);
     if tallies.is_empty() {
         return Vec::new();
     }
     let mut lines = Vec::new();
-    let has_paper = plans
-        .iter()
-        .any(|plan| plan.key.serves == Serves::DustCover);
     let n_missing: usize = plans.iter().map(|plan| plan.missing.len()).sum();
     if n_missing > 0 {
         let text = say!(
-            "NOT ALL CAN BE CUT: there is no sheet of {} for {}.",
-            if has_paper {
-                "glass, board or paper"
-            } else {
-                "glass or board"
-            },
+            "NOT ALL CAN BE CUT: there is no sheet for {}.",
             count_of(count(n_missing), "piece")
         );
         lines.push(Line::new(Tone::Bad, text));
@@ -95,11 +103,7 @@ pub(super) fn in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
     };
     let text = say!(
         "{}: {} of {} to buy{}, {}.",
-        if has_paper {
-            "Glass, board and paper"
-        } else {
-            "Glass and board"
-        },
+        SHEET_GOODS_HEAD,
         count_of(n_bought, "sheet"),
         count_of(count(plans.len()), "material"),
         price,
@@ -124,7 +128,7 @@ pub(crate) fn material_name(key: &MaterialKey) -> Text {
         Serves::Mat => "mat board",
         Serves::Glazing => "glazing",
         Serves::Backing => "backing",
-        Serves::DustCover => "dust covers",
+        Serves::DustCover => "dust cover",
     };
     match &key.name {
         Some(own) => say!("{} ({})", name(own), serves),
@@ -404,7 +408,9 @@ fn how_to_cut(tally: &MaterialTally<'_>, with_order: bool) -> Vec<Line> {
         lines.push(Line::new(Tone::Faint, order));
     }
     if tally.plan.stages() == Stages::Three {
-        let third = "Third cuts: a length of a strip that holds several pieces is turned by a right angle and cut along the                      strip, from the edge where the strip begins; the fence stands at the figure for each, and what is longer                      than its piece is trimmed last.";
+        let third = "Third cuts: a length of a strip that holds several pieces is turned by a right angle and cut along the strip, \
+                     from the edge where the strip begins; the fence stands at the figure for each, and what is longer than its \
+                     piece is trimmed last.";
         lines.push(Line::new(Tone::Watch, third));
     }
     lines
@@ -456,12 +462,14 @@ fn panel(
         let LeftOf::Sheet { left, bottom, .. } = piece.of else {
             return None;
         };
+        // As it lies on the rack: with the edges that are not cut.
+        let (width, height) = piece.whole();
         Some(DrawnPanel {
             number: 0,
-            left,
-            bottom,
-            width: piece.width,
-            height: piece.height,
+            left: left - piece.trim.left,
+            bottom: bottom - piece.trim.bottom,
+            width,
+            height,
         })
     });
     PanelSheet {

@@ -62,9 +62,9 @@ impl Sheet<'_> {
     }
 
     /// Its number and its words.
-    fn next(&mut self, words: &'static str) -> Text {
+    fn next(&mut self, words: impl Into<Text>) -> Text {
         self.n_stations += 1;
-        say!("{}. {}", self.n_stations, words)
+        say!("{}. {}", self.n_stations, words.into())
     }
 
     /// The cautions that belong to this step.

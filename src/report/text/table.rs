@@ -4,7 +4,7 @@ use crate::report::document::{Column, Kind, Table, Text, Tone};
 
 use super::figures::Figures;
 use super::ink::Ink;
-use super::layout::{blanks, fit, pad_left, pad_right, width_of, wrap};
+use super::layout::{blanks, pad_left, pad_right, width_of, wrap};
 
 /// A table whose words are set: a head in faint text, then rows.
 #[derive(Clone, Debug)]
@@ -124,20 +124,26 @@ impl<'a> SetTable<'a> {
         let mut lines = Vec::new();
         let heads = columns.iter().map(|column| column.head);
         if heads.clone().any(|head| !head.is_empty()) {
-            let cells: Vec<String> = heads
-                .zip(&columns)
+            let cells: Vec<Vec<String>> = heads
                 .zip(&widths)
-                .map(|((head, column), &width)| match column.column.kind {
-                    Kind::Number | Kind::Length => pad_left(head, width),
-                    _ => pad_right(&fit(head, width, ink), width),
-                })
+                .map(|(head, &width)| wrap(head, width))
                 .collect();
-            let line = cells.join(&blanks(GAP));
-            lines.push(format!(
-                "{}{}",
-                blanks(indent),
-                ink.paint(Tone::Faint, line.trim_end())
-            ));
+            for line_idx in 0..cells.iter().map(Vec::len).max().unwrap_or(0) {
+                let cells = cells.iter().zip(&columns).zip(&widths);
+                let cells = cells.map(|((cell, column), &width)| {
+                    let head = cell.get(line_idx).map_or("", String::as_str);
+                    match column.column.kind {
+                        Kind::Number | Kind::Length => pad_left(head, width),
+                        _ => pad_right(head, width),
+                    }
+                });
+                let line = cells.collect::<Vec<_>>().join(&blanks(GAP));
+                lines.push(format!(
+                    "{}{}",
+                    blanks(indent),
+                    ink.paint(Tone::Faint, line.trim_end())
+                ));
+            }
         }
         for row_idx in 0..self.rows.len() {
             if self.table.rows[row_idx].is_total {
@@ -265,7 +271,7 @@ fn squeeze(columns: &[Shown<'_>], room: usize) -> Option<Vec<usize>> {
     }
 }
 
-/// The lines of one row: more than one where prose is broken.
+/// The lines of one row: more than one where a name or prose is broken.
 fn row_lines(
     columns: &[Shown<'_>],
     widths: &[usize],
@@ -279,11 +285,11 @@ fn row_lines(
         .map(|(column, &width)| {
             let text = &column.cells[row_idx];
             match column.column.kind {
-                Kind::Prose => wrap(text, width)
+                // A name is never cut short: another may begin alike.
+                Kind::Prose | Kind::Name => wrap(text, width)
                     .iter()
                     .map(|line| pad_right(line, width))
                     .collect(),
-                Kind::Name => vec![pad_right(&fit(text, width, ink), width)],
                 Kind::Words => vec![pad_right(text, width)],
                 Kind::Number | Kind::Length => vec![pad_left(text, width)],
             }

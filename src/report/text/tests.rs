@@ -524,7 +524,7 @@ proptest! {
         job.frames[0].name.clone_from(&names[1]);
         job.frames[0].art = Outline::Rectangle { width: art[0] + Length::INCH, height: art[1] + Length::INCH };
         job.frames[1].name.clone_from(&names[2]);
-        job.frames[1].art = Outline::Regular { sides: 7, side: art[2] };
+        job.frames[1].art = Outline::of_side(7, art[2]);
         job.pieces[0].name.clone_from(&names[3]);
         job.pieces[0].length = art[3];
         job.pieces[0].ends = Ends::Square;

@@ -55,10 +55,7 @@ fn a_side_of_an_octagon_is_nearer_by_the_tangent_of_its_miter() {
     }
     // A polygon's rail is measured where its frame's sizes say.
     let mut job = job(StopAt::Rabbet);
-    let art = Outline::Regular {
-        sides: 8,
-        side: inches(8),
-    };
+    let art = Outline::of_side(8, inches(8));
     job.frames = vec![frame("Clock", 1, art, 0)];
     let rabbet = job.frame_sizes(0).rabbet.map(|rabbet| rabbet.side(0));
     assert_eq!(Some(figure(&job, rail(0, 1, 3)).length), rabbet);

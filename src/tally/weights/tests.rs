@@ -90,10 +90,7 @@ fn sheets_are_their_face_by_their_thickness() {
 fn a_polygon_of_glass_is_weighed_by_its_face() {
     let mut job = empty_job();
     job.mouldings = vec![moulding("cap", inches(2), None)];
-    let hexagon = Outline::Regular {
-        sides: 6,
-        side: millimeters(200),
-    };
+    let hexagon = Outline::of_side(6, millimeters(200));
     job.frames = vec![frame("Mirror", 1, hexagon, 0)];
     job.frames[0].glazing = Some(Sheet {
         name: "glass".to_owned(),

@@ -208,10 +208,7 @@ fn a_frame_is_drawn_to_one_scale() {
 #[test]
 fn a_polygon_has_as_many_corners_and_its_rails_are_alike() {
     for sides in [3, 5, 6, 8, 12] {
-        let regular = |side: i64| Outline::Regular {
-            sides,
-            side: in64(side),
-        };
+        let regular = |side: i64| Outline::of_side(sides, in64(side));
         let frame = Front {
             outside: regular(800),
             sight: regular(600),

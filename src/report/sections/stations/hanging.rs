@@ -45,12 +45,12 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
     let mut table = Table::new()
         .column("on the frame", Kind::Name, Tone::Strong)
         .column("", Kind::Words, Tone::Strong)
-        .column("hangers down", Kind::Length, Tone::Strong)
+        .column("down", Kind::Length, Tone::Strong)
         .column("from edge", Kind::Length, Tone::Strong)
         .column("apart", Kind::Length, Tone::Plain)
         .column("wire up", Kind::Length, Tone::Plain)
         .column("cut wire", Kind::Length, Tone::Strong)
-        .column("it pulls", Kind::Words, Tone::Plain);
+        .column("it pulls", Kind::Prose, Tone::Plain);
     let mut has_wire = false;
     for hung in all {
         let at = &hung.places;

@@ -1,16 +1,17 @@
 //! The stations where frames are put together: glue-up, keys and splines, mats, sheets, points and dust cover.
 
 use crate::frame::Outline;
-use crate::job::Job;
+use crate::job::{Job, SHEET_GOODS_HEAD};
 use crate::length::Length;
 use crate::plan::Plan;
 use crate::report::document::{
     Document, Kind, Table, Text, Tone, count_of, exact, listed, name, needed, needed_with_unit,
     place, say, there, together,
 };
+use crate::report::hardware_words::cuts_words;
 use crate::stations::{
-    Across, Closing, Corner, FrameSheet, HingeSide, clamp_length, closings, frame_sheets, keys,
-    mats, most_difference, out_of_square, splines,
+    Across, Closing, Corner, FrameSheet, HingeSide, clamp_length, closings, frame_sheets, hardware,
+    keys, mats, most_difference, out_of_square, splines,
 };
 use crate::tally::Caution;
 
@@ -321,11 +322,7 @@ fn write_glazing(sheet: &mut Sheet<'_>) {
     if frames.all(|frame_idx| sheet.job.sheets_to_cut(frame_idx).is_empty()) {
         return;
     }
-    let heading = sheet.next(if sheet.job.dust_cover.is_some() {
-        "Glazing, backing, mat boards and dust covers to size"
-    } else {
-        "Glazing, backing and mat boards to size"
-    });
+    let heading = sheet.next(say!("{} to size", SHEET_GOODS_HEAD));
     write_sheets(&mut sheet.doc, sheet.job, heading);
     sheet.cautions(|caution| matches!(caution, Caution::Glazing { .. }));
 }
@@ -344,6 +341,8 @@ fn write_closing(sheet: &mut Sheet<'_>) {
         .column("up", Kind::Number, Tone::Plain)
         .column("apart", Kind::Length, Tone::Plain)
         .column("cover wide", Kind::Length, Tone::Strong)
+        .column("high", Kind::Length, Tone::Strong)
+        .column("cut wide", Kind::Length, Tone::Strong)
         .column("high", Kind::Length, Tone::Strong);
     for closing in &closings {
         table.row(closing_cells(sheet, closing));
@@ -377,23 +376,35 @@ fn write_closing(sheet: &mut Sheet<'_>) {
         );
         sheet.doc.line(Tone::Plain, text);
     }
-    write_cover(&mut sheet.doc, sheet.job);
+    if closings.iter().any(|closing| closing.dust_cover.is_some()) {
+        write_cover(&mut sheet.doc, sheet.job);
+    }
+    for need in &hardware(sheet.job).needs {
+        if let Some(cuts) = cuts_words(sheet.job, need) {
+            let own = name(&sheet.job.hardware[need.hardware_idx].name);
+            sheet.doc.line(Tone::Plain, say!("{}, {}.", own, cuts));
+        }
+    }
 }
 
 fn write_cover(doc: &mut Document, job: &Job) {
-    let margin = exact(job.assembly.dust_cover_margin);
-    // What a plan cuts to size has nothing over that could be trimmed.
-    let text = if job.dust_cover.is_some() {
+    let assembly = &job.assembly;
+    let done = if assembly.dust_cover_oversize > Length::ZERO {
         say!(
-            "The cover is cut to its size: lay it {} inside of every outer edge. Glue on the back of the rails, paper on it.",
-            margin
+            "cut {} larger at each edge and trimmed when it is dry",
+            exact(assembly.dust_cover_oversize)
         )
+    } else if job.dust_cover.is_some() {
+        // What a plan cuts to size has nothing over that could be trimmed.
+        "cut to its size".into()
     } else {
-        say!(
-            "The cover stays {} inside of every outer edge. Glue on the back of the rails, paper on it, trimmed when it is dry.",
-            margin
-        )
+        "trimmed when it is dry".into()
     };
+    let text = say!(
+        "The cover stays {} inside of every outer edge. Glue on the back of the rails, paper on it, {}.",
+        exact(assembly.dust_cover_margin),
+        done
+    );
     doc.line(Tone::Plain, text);
 }
 
@@ -406,16 +417,20 @@ fn closing_cells(sheet: &Sheet<'_>, closing: &Closing) -> Vec<Text> {
             .into(),
     ];
     for row in [0, 1] {
-        let is_polygon = matches!(closing.dust_cover, Outline::Regular { .. });
+        let is_polygon = matches!(frame.art, Outline::Regular { .. });
         let points = closing.points.as_ref().filter(|_| row == 0 || !is_polygon);
         cells.push(points.map(|points| points.along[row].count).into());
         cells.push(points.map(|points| place(points.along[row].apart)).into());
     }
-    match closing.dust_cover {
-        Outline::Rectangle { width, height } => cells.extend([there(width), there(height)]),
-        Outline::Regular { sides, side } => {
-            cells.extend([there(side), say!("{} sides", sides)]);
-        }
-    }
+    let size = |outline: Option<Outline>| match outline {
+        Some(Outline::Rectangle { width, height }) => [there(width), there(height)],
+        Some(Outline::Regular { sides, side, .. }) => [there(side), say!("{} sides", sides)],
+        None => [Text::default(), Text::default()],
+    };
+    let cover = closing.dust_cover;
+    cells.extend(size(cover.map(|cover| cover.size)));
+    // Where nothing is trimmed, one size says all.
+    let cut = cover.filter(|cover| cover.cut != cover.size);
+    cells.extend(size(cut.map(|cover| cover.cut)));
     cells
 }
