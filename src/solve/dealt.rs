@@ -277,9 +277,8 @@ mod tests {
 
     #[test]
     fn of_two_answers_the_better_plan_and_the_better_bound_are_kept() {
-        let [search, ..] = &mut searches(1)[..] else {
-            panic!("there are four");
-        };
+        let all = searches(1);
+        let search = &all[0];
         let answer = |cost, bound| {
             let (solution, _) = found(search, Share::steps(0));
             Solution {
