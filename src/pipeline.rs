@@ -4,12 +4,13 @@
 //! remembers what it has solved, and begins with the plans that it is told of.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::audit::{Kind, Violation, check, check_sheets, prove, prove_sheets};
 use crate::bridge::{
     Gatherer, Kin, Lowered, LoweredSheets, gather_color, lower_sheets, raise_certificate,
 };
-use crate::cutting::Solution;
+use crate::cutting::{BoardUse, Bound, End, Instance, Solution};
 use crate::job::{Grains, Job};
 use crate::plan::certificate::Certificate;
 use crate::plan::sheets::MaterialPlan;
@@ -49,10 +50,12 @@ pub struct Answer {
 }
 
 /// A plan that the search for another one may begin with.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Start {
     lowered: Lowered,
     solution: Solution,
+    /// What was found of each component, with how much work.
+    solved: Vec<(Instance, Share, Arc<Solution>)>,
 }
 
 /// What a job comes to where only that is asked, not how it is cut.
@@ -76,6 +79,26 @@ pub struct Outcome {
 pub struct Planner {
     session: Session,
     gatherer: Gatherer,
+}
+
+impl Start {
+    /// What of it a search for a like job may begin with: its boards, and how others were cut that came near to it.
+    fn boards_for(&self, lowered: &Lowered) -> Vec<BoardUse> {
+        let known = [&self.solution.boards[..], &self.solution.patterns].concat();
+        lowered.boards_from(&self.lowered, &known)
+    }
+}
+
+/// What a solution comes to; `None` where it proves that nothing cuts all parts for less than `below`.
+fn outcome_of(lowered: &Lowered, solution: &Solution, below: Option<i64>) -> Option<Outcome> {
+    let bound = solution.bound;
+    let is_useless = bound.missing_pieces > 0 || below.is_some_and(|below| bound.cost >= below);
+    (!is_useless).then(|| Outcome {
+        taken: lowered.taken(solution),
+        is_whole: solution.missing.iter().all(|&count| count == 0),
+        value: solution.cost,
+        bound: bound.cost,
+    })
 }
 
 /// Boards of a job that serve the same parts.
@@ -149,6 +172,15 @@ impl Planner {
     /// A planner that knows nothing yet.
     pub fn new() -> Planner {
         Planner::default()
+    }
+
+    /// A planner that knows what was found for a plan, so that what others have in common with it is not solved again.
+    pub fn knowing(start: &Start) -> Planner {
+        let mut planner = Planner::new();
+        for (own, share, solution) in &start.solved {
+            planner.session.recall(own, *share, solution);
+        }
+        planner
     }
 
     /// The same, keeping the proof of each bound.
@@ -225,6 +257,57 @@ impl Planner {
             .collect()
     }
 
+    /// Plans `jobs` that differ a little from one that is planned, on all cores, with no more than `budget` for all of them
+    /// together; each begins with what it can use of that plan.
+    ///
+    /// None takes more than `most` at once. What is not proved then has a plan and a bound; nothing is bettered among plans of
+    /// one cost. `open` is told how many of them are not decided yet, now and then. What is solved for them is there for all
+    /// that come later. Once `control.stop` ends the search, some may have no answer.
+    ///
+    /// # Errors
+    /// As [`plan()`].
+    pub fn plan_within(
+        &mut self,
+        jobs: &[Job],
+        near: &Start,
+        (budget, most): (Share, Share),
+        control: &Control<'_>,
+        open: &dyn Fn(usize),
+    ) -> Result<Vec<Option<Plan>>, Vec<Violation>> {
+        let in_time = jobs.iter().take_while(|_| !(control.stop)());
+        let lowered: Vec<Lowered> = in_time.map(Lowered::new).collect();
+        let starts: Vec<_> = lowered
+            .iter()
+            .map(|lowered| near.boards_for(lowered))
+            .collect();
+        let tasks = lowered.iter().zip(&starts).map(|(lowered, start)| Task {
+            instance: &lowered.instance,
+            start,
+            share: most,
+        });
+        let tasks: Vec<Task<'_>> = tasks.collect();
+        self.session.prepare_within(&tasks, budget, control, open);
+        let plans = in_parallel(&lowered, |lowered| {
+            let known = Known::default();
+            let none = Share::steps(0);
+            let solution = self.session.solve(&lowered.instance, &known, none, control);
+            // Stopped before anything is proved of it, it tells nothing.
+            if solution.end == End::Stopped && solution.bound == Bound::default() {
+                return Ok(None);
+            }
+            let plan = lowered.raise(&solution);
+            let violations = check(&plan);
+            if violations.is_empty() {
+                Ok(Some(plan))
+            } else {
+                Err(violations)
+            }
+        });
+        let mut plans: Vec<Option<Plan>> = plans.into_iter().collect::<Result<_, _>>()?;
+        plans.resize(jobs.len(), None);
+        Ok(plans)
+    }
+
     /// Plans `job` with nothing beside it.
     ///
     /// # Errors
@@ -255,14 +338,30 @@ impl Planner {
         let known = Known { below, start: &[] };
         let instance = &lowered.instance;
         let solution = self.session.solve(instance, &known, share, control);
-        let bound = solution.bound;
-        let is_useless = bound.missing_pieces > 0 || below.is_some_and(|below| bound.cost >= below);
-        (!is_useless).then(|| Outcome {
-            taken: lowered.taken(&solution),
-            is_whole: solution.missing.iter().all(|&count| count == 0),
-            value: solution.cost,
-            bound: bound.cost,
-        })
+        outcome_of(&lowered, &solution, below)
+    }
+
+    /// What `job` comes to, as [`Planner::outcome`], and the work that it took, which is no more than `share`; the search begins
+    /// with what it can use of a plan that is near to it.
+    pub fn try_out(
+        &self,
+        job: &Job,
+        below: i64,
+        near: &Start,
+        share: Share,
+        control: &Control<'_>,
+    ) -> (Option<Outcome>, u64) {
+        let lowered = Lowered::new(job);
+        let instance = &lowered.instance;
+        if rules_out(instance, Some(below)) {
+            return (None, 0);
+        }
+        let known = Known {
+            below: Some(below),
+            start: &near.boards_for(&lowered),
+        };
+        let (solution, work) = self.session.try_out(instance, &known, share, control);
+        (outcome_of(&lowered, &solution, Some(below)), work)
     }
 
     /// Plans `job` with a share of work for its plan, and as much for each that is told beside it.
@@ -331,7 +430,14 @@ impl Planner {
         if !violations.is_empty() {
             return Err(violations);
         }
-        let start = Start { lowered, solution };
+        let solved = solved.into_iter();
+        let start = Start {
+            solved: solved
+                .map(|(own, solution)| (own.instance, share, solution))
+                .collect(),
+            lowered,
+            solution,
+        };
         Ok((Answer { plan, start }, gathered))
     }
 
@@ -483,7 +589,9 @@ impl Planner {
         control: &Control<'_>,
     ) -> Result<Planned, Vec<Violation>> {
         let (Answer { plan, start }, gathered) = self.answer(Lowered::new(job), share, control)?;
-        let Start { lowered, solution } = start;
+        let Start {
+            lowered, solution, ..
+        } = start;
         // A bound of an instance that lacks ways to rip is no bound of the job.
         let proof = solution.certificate.as_ref();
         let proof = proof.filter(|_| lowered.origins.is_complete);

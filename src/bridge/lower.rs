@@ -94,6 +94,17 @@ pub struct ItemOrigin {
 }
 
 impl ItemOrigin {
+    /// Whether another item is alike in all but the parts behind it.
+    pub(super) fn is_cut_like(&self, other: &ItemOrigin) -> bool {
+        let key = |item: &ItemOrigin| {
+            (
+                (item.moulding_idx, item.width, item.is_left),
+                (item.kerf_along, item.overlap, item.length),
+            )
+        };
+        key(self) == key(other) && self.lengths == other.lengths && self.boards == other.boards
+    }
+
     /// What one takes from a strip's capacity, in nanometers.
     fn size(&self) -> i64 {
         (self.length - self.overlap + self.kerf_along).nm()

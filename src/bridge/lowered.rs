@@ -3,12 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Origins, lower, match_color, raise};
-use crate::cutting::{BoardUse, Component, Instance, Solution};
+use crate::cutting::{BoardUse, Component, Instance, Pattern, Solution, add_count};
 use crate::job::Job;
 use crate::plan::Plan;
 
 /// A job in the cutting model.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Lowered {
     /// The job.
     pub job: Job,
@@ -117,6 +117,61 @@ impl Lowered {
             })
         });
         carried.collect()
+    }
+
+    /// Boards of another job in terms of this one, as many of each as there are, with the items that both have.
+    ///
+    /// They may cut too little or too much, and may not hold what lies on them: a search makes a plan of them, or passes
+    /// them over.
+    pub fn boards_from(&self, other: &Lowered, boards: &[BoardUse]) -> Vec<BoardUse> {
+        let own_items = self.counterparts(other);
+        let stocks = self.instance.stocks.iter();
+        let mut left: Vec<u32> = stocks
+            .map(|stock| stock.supply.unwrap_or(u32::MAX))
+            .collect();
+        let carried = boards.iter().filter_map(|board| {
+            let stock = counterpart(board.stock, &other.origins, &self.origins)?;
+            let n_strips = self.instance.stocks[stock].layouts.get(board.layout)?;
+            if n_strips.strips.len() != board.patterns.len() {
+                return None;
+            }
+            let times = board.times.min(left[stock]);
+            left[stock] -= times;
+            let patterns = board.patterns.iter().map(|pattern| {
+                let mut counts = Vec::new();
+                for &(item, count) in &pattern.counts {
+                    if let Some(item) = own_items[item] {
+                        add_count(&mut counts, item, count);
+                    }
+                }
+                Pattern { counts }
+            });
+            Some(BoardUse {
+                stock,
+                layout: board.layout,
+                patterns: patterns.collect(),
+                times,
+            })
+        });
+        carried.collect()
+    }
+
+    /// The item of this job for each of another one's: the one in its place, where both ask for as many of each, else the one
+    /// that is cut in the same way.
+    fn counterparts(&self, other: &Lowered) -> Vec<Option<usize>> {
+        let wanted = |instance: &Instance| -> Vec<(u32, u32)> {
+            let items = instance.items.iter();
+            items.map(|item| (item.demand, item.pieces)).collect()
+        };
+        let n_items = other.instance.items.len();
+        if wanted(&other.instance) == wanted(&self.instance) {
+            return (0..n_items).map(Some).collect();
+        }
+        let own = &self.origins.items;
+        let of_other = other.origins.items.iter();
+        of_other
+            .map(|item| own.iter().position(|own| own.is_cut_like(item)))
+            .collect()
     }
 }
 

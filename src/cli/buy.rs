@@ -3,7 +3,7 @@
 use std::time::Instant;
 
 use crate::audit::Violation;
-use crate::compare::{Comparison, Reasons, Steer, compare, find_exchanges, find_reasons};
+use crate::compare::{Comparison, Reasons, Steer, compare, find_exchanges, find_reasons_within};
 use crate::job::Job;
 use crate::load::Boards;
 use crate::paper::ways_page;
@@ -15,6 +15,7 @@ use crate::report::pocket::pocket_text;
 use crate::report::sections::ways_sheet;
 use crate::report::text::{Look, set};
 use crate::report::way_words::row_name;
+use crate::solve::Share;
 
 use super::args::{BuyArgs, BuyFormat};
 use super::files::Output;
@@ -38,13 +39,27 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let asked = Asked {
         reasons: args.why || args.out.is_some(),
+        // Where a time is given, the clock alone is the limit.
+        budget: match args.limit.time {
+            Some(_) => Share::steps(u64::MAX),
+            None => Share::MANY,
+        },
         exchanges: args.format == BuyFormat::Pocket || args.out.is_some(),
     };
-    let found = search(&job, &asked, &watch);
+    // What is known is shown while the rest comes, unless files are to be written, which is done before anything is shown.
+    let is_shown_early = args.why && args.out.is_none() && args.format == BuyFormat::Text;
+    let look = screen.look(args.look.width);
+    let mut shown_early = String::new();
+    let mut early = |comparison: &Comparison| -> Result<(), Fault> {
+        if is_shown_early {
+            shown_early = set(&ways_sheet(&job, comparison, None, false), look);
+            watch.aside(|| print(&shown_early))?;
+        }
+        Ok(())
+    };
+    let found = search(&job, &asked, &watch, &mut early);
     watch.end();
-    let (comparison, reasons, pocket) = found.map_err(|violations| {
-        Fault::Rejected(violations.iter().map(ToString::to_string).collect())
-    })?;
+    let (comparison, reasons, pocket) = found?;
     if let (Some(dir), Some(reasons)) = (&args.out, &reasons) {
         let mut outputs = outputs(&job, &comparison, reasons, screen.file_look());
         outputs.extend([
@@ -61,10 +76,13 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     }
     let shown = reasons.as_ref().filter(|_| args.why);
     print(&match args.format {
-        BuyFormat::Text => set(
-            &ways_sheet(&job, &comparison, shown, args.lists),
-            screen.look(args.look.width),
-        ),
+        BuyFormat::Text => {
+            let whole = set(&ways_sheet(&job, &comparison, shown, args.lists), look);
+            match whole.strip_prefix(&shown_early) {
+                Some(rest) => rest.to_owned(),
+                None => whole,
+            }
+        }
         BuyFormat::Pocket => pocket,
         BuyFormat::Csv => ways_csv(&job, &comparison),
         BuyFormat::Json => ways_json(&job, &comparison, shown),
@@ -82,23 +100,29 @@ struct Asked {
     reasons: bool,
     /// What may stand in for each board of the cheapest way.
     exchanges: bool,
+    /// Work for the first of these.
+    budget: Share,
 }
 
-/// Plans all ways, and if asked what the best mix depends on.
+/// Plans all ways, which `early` is told of, and if asked what the best mix depends on.
 fn search(
     job: &Job,
     asked: &Asked,
     watch: &Watch,
-) -> Result<(Comparison, Option<Reasons>, String), Vec<Violation>> {
+    early: &mut dyn FnMut(&Comparison) -> Result<(), Fault>,
+) -> Result<(Comparison, Option<Reasons>, String), Fault> {
+    let rejected = |violations: Vec<Violation>| Fault::rejected(&violations);
     let stop = || watch.stop();
     let progress = |done, of| watch.count(done, of);
     let steer = Steer {
         stop: &stop,
         progress: &progress,
     };
-    let comparison = compare(job, &steer)?;
+    let comparison = compare(job, &steer).map_err(rejected)?;
+    early(&comparison)?;
     let reasons = if asked.reasons {
-        Some(find_reasons(&comparison, &steer)?)
+        let found = find_reasons_within(&comparison, asked.budget, &steer);
+        Some(found.map_err(rejected)?)
     } else {
         None
     };
@@ -108,7 +132,7 @@ fn search(
         pocket_text(
             &best.plan,
             &way,
-            &find_exchanges(&best.plan, &steer)?,
+            &find_exchanges(&best.plan, &steer).map_err(rejected)?,
             &comparison.materials,
         )
     } else {

@@ -101,6 +101,11 @@ impl Watch {
         }
     }
 
+    /// Does something, such as to print, while the line is off the terminal.
+    pub(super) fn aside<T>(&self, run: impl FnOnce() -> T) -> T {
+        self.bar.suspend(run)
+    }
+
     /// Takes the line off the terminal.
     pub(super) fn end(&self) {
         self.bar.finish_and_clear();
@@ -122,7 +127,7 @@ impl Watch {
         }
         if let Some((done, of)) = state.counted {
             self.bar.set_message(format!(
-                "{done} of {of} searches  (Ctrl-C takes the best so far)"
+                "{done} of {of} known  (Ctrl-C takes the best so far)"
             ));
             return;
         }

@@ -19,8 +19,8 @@ pub struct Exchange {
     pub plan: Plan,
 }
 
-/// Plans a job once more without each kind of board that its plan buys, in the order of the job; each with a row's share of
-/// work.
+/// Plans a job once more without each kind of board that its plan buys, in the order of the job; with [`Share::MANY`] of work
+/// for all of them.
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
@@ -47,11 +47,12 @@ pub fn find_exchanges(plan: &Plan, steer: &Steer<'_>) -> Result<Vec<Exchange>, V
     if (control.stop)() {
         return Ok(Vec::new());
     }
-    let answers = planner.plan_all(&without, &[&own.start], Share::SHORT, &control, &|| {})?;
-    let found = lines.into_iter().zip(answers);
+    let shares = (Share::MANY, Share::SHORT);
+    let plans = planner.plan_within(&without, &own.start, shares, &control, &|_| {})?;
+    let found = lines.into_iter().zip(plans);
     Ok(found
-        .filter_map(|(board_idx, answer)| {
-            let plan = answer?.plan;
+        .filter_map(|(board_idx, plan)| {
+            let plan = plan?;
             Some(Exchange { board_idx, plan })
         })
         .collect())

@@ -16,14 +16,16 @@ const MOST_LINES: usize = 200;
 pub struct Forced {
     /// The line; frames inside of others come and go with those.
     pub line: Line,
-    /// What a plan with one fewer costs less, by the price of boards and the worth of wood in hand; less than nothing only
-    /// where that plan is not proved.
+    /// What a plan with one fewer, the best that was found, costs less, by the price of boards and the worth of wood in hand;
+    /// less than nothing only where that plan is not proved.
     pub money: Money,
+    /// Proved: no plan with one fewer costs less by more than this; `None` where nothing is proved.
+    pub at_most: Option<Money>,
     /// Whether both plans are proved best.
     pub is_proved: bool,
 }
 
-/// Plans a job once more for each of its lines, with one fewer; each with a row's share of work.
+/// Plans a job once more for each of its lines, with one fewer; with [`Share::MANY`] of work for all of them.
 ///
 /// Nothing where boards have no price or parts are missing. Lines are left out once the search is to stop.
 ///
@@ -47,13 +49,16 @@ pub fn find_forced(plan: &Plan, steer: &Steer<'_>) -> Result<Vec<Forced>, Vec<Vi
         return Ok(Vec::new());
     }
     let fewer: Vec<Job> = lines.iter().map(|&line| job.with_one_fewer(line)).collect();
-    let answers = planner.plan_all(&fewer, &[&own.start], Share::SHORT, &control, &|| {})?;
+    let shares = (Share::MANY, Share::SHORT);
+    let plans = planner.plan_within(&fewer, &own.start, shares, &control, &|_| {})?;
     let is_best = plan.verdict == Verdict::Optimal;
-    let found = lines.into_iter().zip(answers).filter_map(|(line, answer)| {
-        let fewer = answer?.plan;
+    let found = lines.into_iter().zip(plans).filter_map(|(line, fewer)| {
+        let fewer = fewer?;
         Some(Forced {
             line,
             money: Money::from_minor(plan.value - fewer.value),
+            at_most: (fewer.lower_bound > 0 || fewer.verdict == Verdict::Optimal)
+                .then(|| Money::from_minor(plan.value - fewer.lower_bound)),
             is_proved: is_best && fewer.verdict == Verdict::Optimal,
         })
     });

@@ -1,6 +1,7 @@
 //! What a way of buying comes to, and all of them side by side.
 
 use crate::job::{Job, Way};
+use crate::pipeline::Start;
 use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Measure, Plan, Verdict};
 use crate::stock::Board;
@@ -56,6 +57,8 @@ pub struct Comparison {
     pub materials: Vec<MaterialPlan>,
     /// Ways of a few lengths for which nothing was found that cuts all parts.
     pub not_found: Vec<Way>,
+    /// The best mix's own plan, for others to begin with.
+    pub(super) start: Start,
     /// Ways that were not looked at, or not to the end, as the search was to stop.
     pub not_tried: Vec<Way>,
 }

@@ -61,7 +61,10 @@ pub(super) fn compare_boards(job: &Job, steer: &Steer<'_>) -> Result<Comparison,
     found.extend(others);
 
     // In the order of the list.
-    let mut rows = vec![survey.best];
+    let Survey {
+        best, best_start, ..
+    } = survey;
+    let mut rows = vec![best];
     let mut absent = Vec::new();
     for way in &ways[1..] {
         match found.iter().position(|found| found.row.way == *way) {
@@ -78,6 +81,7 @@ pub(super) fn compare_boards(job: &Job, steer: &Steer<'_>) -> Result<Comparison,
         materials: Vec::new(),
         woods: ground.woods,
         rows,
+        start: best_start,
         not_found,
         not_tried,
     })

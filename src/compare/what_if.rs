@@ -10,13 +10,12 @@ use crate::audit::Violation;
 use crate::frame::Grain;
 use crate::job::{Grains, Job, Purpose};
 use crate::length::Length;
-use crate::money::Money;
 use crate::pipeline::Planner;
-use crate::plan::{Measure, Plan};
-use crate::solve::{Control, Share, in_parallel};
-use crate::stock::{Price, board_cost};
+use crate::plan::{Plan, Verdict};
+use crate::solve::{Share, in_parallel};
 
 use super::Steer;
+use super::not_bought::{NotBought, PriceSearch, list_not_bought};
 use super::rows::{Comparison, Row};
 use crate::job::Line;
 
@@ -26,11 +25,13 @@ const THIN_KERF_METRIC: Length = Length::from_nm(2_400_000);
 /// How much narrower a face is tried: 1/8 in, or 3 mm.
 const LESS_FACE: Length = Length::from_nm(3_175_000);
 const LESS_FACE_METRIC: Length = Length::from_nm(3_000_000);
-/// Prices tried for one board; each at least halves what is left in practice, and the answer says if it ended here.
-const MOST_PRICES: usize = 40;
+/// The price of a board takes as much work as so many changes.
+const PLANS_OF_PRICE: usize = 4;
 
-/// So many changed jobs are held at a time; a large job has thousands of changes.
+/// So many changed jobs are held at a time, or as many as have so many lines of frames; a large job has thousands of
+/// changes.
 const TOGETHER: usize = 64;
+const LINES_TOGETHER: usize = 20_000;
 
 /// A change of the job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -64,20 +65,6 @@ pub struct WhatIf {
     pub plan: Plan,
 }
 
-/// A board that the best mix leaves at the yard.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct NotBought {
-    /// Index into `Job::boards`.
-    pub board_idx: usize,
-    /// What one costs.
-    pub price: Money,
-    /// The highest price at which the best mix would be cheaper with some of it, all else unchanged; `None` where it
-    /// would not be cheaper even for nothing.
-    pub pays_at: Option<Money>,
-    /// Whether it is proved that it does not pay at the next higher price.
-    pub is_proved: bool,
-}
-
 /// What the best mix depends on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Reasons {
@@ -89,7 +76,24 @@ pub struct Reasons {
     pub not_bought: Vec<NotBought>,
 }
 
-/// Finds what the best mix of a comparison depends on.
+impl WhatIf {
+    /// How much more the changed job costs than `purchase`, the plan that was made without the change: no less than the
+    /// first by proof, and no more than the second, by the plan that was found. `None` where parts are missing.
+    pub fn more(&self, purchase: &Plan) -> Option<(i64, i64)> {
+        let is_whole = self.plan.missing.is_empty() && purchase.missing.is_empty();
+        is_whole.then(|| {
+            let most = self.plan.value - purchase.value;
+            let least = self.plan.lower_bound - purchase.value;
+            if self.plan.verdict == Verdict::Optimal {
+                (most, most)
+            } else {
+                (least.min(most), most)
+            }
+        })
+    }
+}
+
+/// Finds what the best mix of a comparison depends on, with [`Share::MANY`] of work for all of it.
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.
@@ -97,34 +101,66 @@ pub struct Reasons {
 /// # Panics
 /// Only if the program itself is at fault.
 pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reasons, Vec<Violation>> {
-    let (mut planner, control) = (Planner::new(), steer.control());
+    find_reasons_within(comparison, Share::MANY, steer)
+}
+
+/// The same with `budget` for all of it. What is not decided then is told with what is proved of it.
+///
+/// # Errors
+/// As [`find_reasons`].
+///
+/// # Panics
+/// Only if the program itself is at fault.
+pub fn find_reasons_within(
+    comparison: &Comparison,
+    budget: Share,
+    steer: &Steer<'_>,
+) -> Result<Reasons, Vec<Violation>> {
+    let control = steer.control();
     let best = comparison.best_mix();
+    // Woods that a change does not touch are known already.
+    let mut planner = Planner::knowing(&comparison.start);
     let changes = list_changes(best);
     let boards = list_not_bought(comparison);
-    let n_done = AtomicUsize::new(0);
     let n_tasks = changes.len() + boards.len();
-    let done = || (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
-    // Woods that a change does not touch are solved once: here.
-    let own = [best.job.clone()];
-    let mix = planner.plan_all(&own, &[], Share::LONG, &control, &|| {})?;
-    let mix = mix[0].as_ref().expect("the first job has an answer");
+    // A price takes several plans.
+    let n_shares = changes.len() + PLANS_OF_PRICE * boards.len();
+    let part = |n_shares_of_it: usize| -> Share {
+        let part = wide(budget.work()) * wide(n_shares_of_it) / wide(n_shares.max(1));
+        Share::steps(u64::try_from(part).unwrap_or(u64::MAX))
+    };
     let mut what_ifs = Vec::new();
-    for changes in changes.chunks(TOGETHER) {
+    let n_together = (LINES_TOGETHER / best.job.frames.len().max(1)).max(TOGETHER);
+    let mut n_before = 0;
+    for changes in changes.chunks(n_together) {
         if (control.stop)() {
             break;
         }
         let jobs = changes.iter().map(|change| changed(&best.job, change));
         let jobs: Vec<Job> = jobs.collect();
-        let answers = planner.plan_all(&jobs, &[&mix.start], Share::SHORT, &control, &done)?;
-        let planned = changes.iter().zip(jobs).zip(answers);
-        what_ifs.extend(planned.filter_map(|((&change, job), answer)| {
-            let plan = answer?.plan;
+        let shares = (part(jobs.len()), Share::SHORT);
+        let open = |n_open: usize| {
+            (steer.progress)(n_before + jobs.len().saturating_sub(n_open), n_tasks);
+        };
+        let plans = planner.plan_within(&jobs, &comparison.start, shares, &control, &open)?;
+        n_before += jobs.len();
+        (steer.progress)(n_before, n_tasks);
+        let planned = changes.iter().zip(jobs).zip(plans);
+        what_ifs.extend(planned.filter_map(|((&change, job), plan)| {
+            let plan = plan?;
             Some(WhatIf { change, job, plan })
         }));
     }
+    let n_done = AtomicUsize::new(n_before);
+    let search = PriceSearch {
+        best,
+        near: &comparison.start,
+        planner: &planner,
+        control: &control,
+    };
     let not_bought = in_parallel(&boards, |&(board_idx, price)| {
-        let found = price_that_pays(best, board_idx, price, &planner, &control);
-        done();
+        let found = search.run(board_idx, price, part(PLANS_OF_PRICE));
+        (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
         found
     });
     Ok(Reasons {
@@ -132,6 +168,10 @@ pub fn find_reasons(comparison: &Comparison, steer: &Steer<'_>) -> Result<Reason
         what_ifs,
         not_bought,
     })
+}
+
+fn wide(number: impl TryInto<u128>) -> u128 {
+    number.try_into().unwrap_or(u128::MAX)
 }
 
 /// All changes that say something of this job.
@@ -218,81 +258,4 @@ fn changed(job: &Job, change: &Change) -> Job {
         Change::OneFewer(line) => job.with_one_fewer(line),
         Change::OneMore(line) => job.with_one_more(line),
     }
-}
-
-/// Boards with a price of which the best mix takes none, and which serve some part.
-fn list_not_bought(comparison: &Comparison) -> Vec<(usize, Money)> {
-    let best = comparison.best_mix();
-    if best.plan.measure != Measure::Price || !best.is_proved() || !best.is_complete() {
-        return Vec::new();
-    }
-    let is_taken = |idx: usize| best.plan.boards.iter().any(|board| board.board_idx == idx);
-    let serves = |idx: usize| {
-        comparison
-            .woods
-            .iter()
-            .any(|wood| wood.boards.contains(&idx))
-    };
-    let boards = best.job.boards.iter().enumerate();
-    boards
-        .filter(|&(idx, board)| board.in_hand.is_none() && !is_taken(idx) && serves(idx))
-        .filter_map(|(idx, board)| {
-            let price =
-                board_cost(board).expect("load refuses a price that cannot be worked out")?;
-            Some((idx, price))
-        })
-        .collect()
-}
-
-/// The highest price at which the best mix with a board is cheaper than the best mix without it.
-///
-/// A plan that takes `n` of the board and costs `r` besides is cheaper than `v` up to the price `ceil((v - r) / n) - 1`.
-/// From the price 0 on, each price tried is the first that the last plan does not bear; the plan found there, if it
-/// is cheaper than `v`, bears a higher one, and if there is none the last price was the highest.
-///
-/// # Source
-/// The method of Newton for fractional objectives (W. Dinkelbach, Management Science 13(7), 1967), in whole numbers.
-fn price_that_pays(
-    best: &Row,
-    board_idx: usize,
-    price: Money,
-    planner: &Planner,
-    control: &Control<'_>,
-) -> NotBought {
-    let value = best.plan.value;
-    let mut found = NotBought {
-        board_idx,
-        price,
-        pays_at: None,
-        is_proved: false,
-    };
-    let mut next = 0;
-    for _ in 0..MOST_PRICES {
-        if (control.stop)() {
-            break;
-        }
-        // Nothing is cheaper at the board's own price than the proved best mix.
-        if next >= price.minor() {
-            found.is_proved = true;
-            break;
-        }
-        let tried = best
-            .job
-            .with_price(board_idx, Price::Each(Money::from_minor(next)));
-        let Some(outcome) = planner.outcome(&tried, Some(value), Share::SHORT, control) else {
-            found.is_proved = Planner::knows_all_ways(&tried);
-            break;
-        };
-        let taken = outcome.taken.get(&board_idx).copied().map_or(0, i64::from);
-        // Where the search ended early, nothing cheaper may have been found.
-        if outcome.value >= value || taken == 0 {
-            break;
-        }
-        let rest = outcome.value - next * taken;
-        // The last price at which this plan is cheaper than the best mix: at least the one that was tried.
-        let bears = (value - rest + taken - 1) / taken - 1;
-        found.pays_at = Some(Money::from_minor(bears));
-        next = bears + 1;
-    }
-    found
 }

@@ -227,7 +227,7 @@ impl Solution {
         whole: &Instance,
         solved: impl IntoIterator<Item = (&'a Component, &'a Solution)>,
     ) -> Solution {
-        let mut boards = Vec::new();
+        let (mut boards, mut patterns) = (Vec::new(), Vec::new());
         let mut missing: Vec<u32> = whole.items.iter().map(|item| item.demand).collect();
         let mut unplaced = missing.clone();
         let (mut cost, mut bound, mut missing_pieces) = (0_i64, 0_i64, 0);
@@ -235,6 +235,7 @@ impl Solution {
         let mut proofs = Some(Vec::new());
         for (component, own) in solved {
             boards.extend(component.raise(&own.boards));
+            patterns.extend(component.raise(&own.patterns));
             for (&item, &count) in component.items.iter().zip(&own.missing) {
                 missing[item] = count;
                 unplaced[item] = 0;
@@ -269,6 +270,7 @@ impl Solution {
             missing,
             end,
             certificate: proofs.map(|parts| InstanceProof { parts }),
+            patterns,
         }
     }
 }

@@ -25,7 +25,7 @@ pub struct BoardUse {
 }
 
 /// A proved lower bound on the lexicographic objective.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Bound {
     /// No plan leaves fewer pieces missing.
     pub missing_pieces: u64,
@@ -61,6 +61,8 @@ pub struct Solution {
     pub end: End,
     /// Prices from which the bound can be checked.
     pub certificate: Option<InstanceProof>,
+    /// Boards that the search found useful, none of each: one for a like instance may begin with how they are cut.
+    pub patterns: Vec<BoardUse>,
 }
 
 /// Adds `count` of `item` to `(item, count)` entries, which stand by rising item and stay so.

@@ -90,6 +90,7 @@ pub(crate) fn first_fit(instance: &Instance) -> Solution {
         .sum();
     let n_missing: u32 = missing.iter().sum();
     Solution {
+        patterns: Vec::new(),
         certificate: None,
         boards,
         missing,

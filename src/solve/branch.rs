@@ -76,6 +76,8 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     report: &'m dyn Fn(i64, i64),
     /// What became of the nodes; the root is the first.
     pub(super) records: Vec<NodeRecord>,
+    /// Boards that cost no more at the root than they are worth, or nearly so.
+    pub(super) root_boards: Vec<CutBoard>,
     /// Only plans below this cost are of interest.
     pub(super) ceiling: i64,
     /// Whether this search serves another one's dive.
@@ -111,6 +113,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             n_nodes: 0,
             report,
             records: vec![NodeRecord::of(NodeProof::default())],
+            root_boards: Vec::new(),
             ceiling: i64::MAX,
             nested: false,
             node_limit: u64::MAX,
@@ -137,6 +140,11 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             self.incumbent = Some(plan);
             (self.report)(self.cutoff(), self.bound);
         }
+    }
+
+    /// Takes a board as one that plans may have.
+    pub(super) fn suggest(&mut self, board: &CutBoard) {
+        self.master.add_board(board);
     }
 
     fn cutoff(&self) -> i64 {
@@ -214,6 +222,9 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         }
         if relaxed.outcome == Outcome::Pruned || bound >= self.cutoff() {
             return true;
+        }
+        if node.depth == 0 && !self.nested {
+            self.root_boards = self.master.cheap_boards();
         }
         self.master.retire(CROWDED_AT_NODE);
         let basis = Rc::new(self.master.basis());

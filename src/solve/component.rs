@@ -30,6 +30,8 @@ struct Answer {
     missing_tree: Option<ProofTree>,
     /// The tree behind the bound on cost.
     tree: ProofTree,
+    /// Boards of the program's solution at the root, and of what comes near to it.
+    patterns: Vec<CutBoard>,
 }
 
 impl Answer {
@@ -44,6 +46,7 @@ impl Answer {
             plan: found.plan,
             missing_tree: None,
             tree: found.tree,
+            patterns: Vec::new(),
         }
     }
 }
@@ -84,6 +87,11 @@ pub(super) fn solve(
     let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
     let (boards, missing) = normalized.raise(instance, &answer.problem, &answer.plan);
     let proof = certify(&normalized, answer.missing_tree.as_ref(), &answer.tree);
+    let patterns = answer
+        .patterns
+        .iter()
+        .filter_map(|board| normalized.raise_pattern(board))
+        .collect();
     Solution {
         boards,
         missing,
@@ -100,6 +108,7 @@ pub(super) fn solve(
             meter.end().unwrap_or(End::WorkLimit)
         },
         certificate: Some(InstanceProof { parts: vec![proof] }),
+        patterns,
     }
 }
 
@@ -136,6 +145,14 @@ fn solve_problem(
     let mut starts = Vec::new();
     if problem.plan_from(&wanted.start).is_some() {
         starts.push(wanted.start.clone());
+    } else if !wanted.start.is_empty() {
+        let (mut boards, demand, supply) = problem.part_from(&wanted.start);
+        let (more, left) =
+            first_fit_decreasing(problem, &demand, &supply, FillRule::CostPerFill, meter);
+        if left.iter().all(|&count| count == 0) {
+            boards.extend(more);
+            starts.push(boards);
+        }
     }
     let mut short = None;
     for choice in [FillRule::CostPerFill, FillRule::CostPerBoard] {
@@ -165,7 +182,11 @@ fn solve_problem(
     for boards in &starts {
         search.offer(boards);
     }
+    for (board, _) in &wanted.start {
+        search.suggest(board);
+    }
     search.run();
+    let patterns = std::mem::take(&mut search.root_boards);
     let plan = search
         .incumbent
         .take()
@@ -181,6 +202,7 @@ fn solve_problem(
         plan,
         missing_tree: None,
         tree: ProofTree::of(&search),
+        patterns,
     }
 }
 
@@ -304,6 +326,7 @@ fn cheapest_with_missing(
             proved: false,
             missing_tree: Some(missing_tree),
             tree: ProofTree::of_nothing(),
+            patterns: Vec::new(),
         };
     }
     let budget = with_absent(problem, 0, Some(u32::try_from(missing).unwrap_or(u32::MAX)));
@@ -336,5 +359,6 @@ fn cheapest_with_missing(
         proved,
         missing_tree: Some(missing_tree),
         tree,
+        patterns: Vec::new(),
     }
 }

@@ -17,7 +17,7 @@ mod state;
 use super::knapsack::Knapsack;
 use super::lp::{Basic, Lp, Reached, SimplexWay};
 use super::meter::Meter;
-use super::params::{DEAR_ABOVE, FIRST_PENALTY};
+use super::params::{CHEAP_PER_ROW, DEAR_ABOVE, FIRST_PENALTY, NEARLY_CHEAP};
 use super::problem::{CutBoard, Problem};
 use items::Items;
 use pool::Pool;
@@ -297,6 +297,32 @@ impl<'p> Master<'p> {
                 self.lp.bar(column, true);
             }
         }
+    }
+
+    /// The boards of one strip that cost no more than they are worth in the solution just found, or nearly so, the cheapest
+    /// first.
+    pub(super) fn cheap_boards(&self) -> Vec<CutBoard> {
+        let mut found: Vec<(f64, CutBoard)> = Vec::new();
+        for (idx, column) in self.pool.columns().iter().enumerate() {
+            if let ColumnSource::Whole { kind, layout, .. } = self.sources[column.source]
+                && self.lp.reduced_cost(idx) < NEARLY_CHEAP
+                && column
+                    .counts
+                    .iter()
+                    .all(|&(item, _)| item < self.problem.n_items())
+            {
+                let board = CutBoard {
+                    kind,
+                    layout,
+                    counts: column.counts.clone(),
+                    parts: Vec::new(),
+                };
+                found.push((self.lp.reduced_cost(idx), board));
+            }
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        found.truncate(CHEAP_PER_ROW * self.lp.n_rows());
+        found.into_iter().map(|(_, board)| board).collect()
     }
 
     /// Value of the program in units, with `fixed` already spent; not proved.

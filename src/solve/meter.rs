@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 use crate::cutting::End;
 
-use super::params::{BRIEF_WORK, FULL_WORK, LONG_WORK, POLL_EVERY, SHORT_WORK};
+use super::params::{BRIEF_WORK, FULL_WORK, LONG_WORK, MANY_WORK, POLL_EVERY, SHORT_WORK};
 
 /// How much work a search may take, in the solver's own steps, so that it ends alike on every machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,6 +17,8 @@ impl Share {
     pub const LONG: Share = Share(LONG_WORK);
     /// For one answer among many: a second or two.
     pub const SHORT: Share = Share(SHORT_WORK);
+    /// For all answers to one question together, where they are many: some five seconds on two cores.
+    pub const MANY: Share = Share(MANY_WORK);
     /// For a trial: what is not decided then is asked for in another way.
     pub const BRIEF: Share = Share(BRIEF_WORK);
 
@@ -24,6 +26,12 @@ impl Share {
     #[must_use]
     pub const fn steps(steps: u64) -> Share {
         Share(steps)
+    }
+
+    /// The number of steps.
+    #[must_use]
+    pub const fn work(self) -> u64 {
+        self.0
     }
 }
 

@@ -12,6 +12,7 @@ mod branch;
 mod certify;
 mod check;
 mod component;
+mod dealt;
 pub(crate) mod draw;
 mod heuristic;
 mod knapsack;
@@ -51,8 +52,9 @@ pub struct Control<'a> {
 pub struct Known<'a> {
     /// Only plans that cost less are of interest: the search ends when it is proved that there is none.
     pub below: Option<i64>,
-    /// A plan to begin with; of a component of the instance for which it does not cut everything in the demand, or takes
-    /// what is not there, it is passed over.
+    /// Boards to begin with: a plan, or what makes one with boards that are found for what they lack. What does not fit, and
+    /// what is cut or taken beyond demand and supply, is passed over; of boards of which there are none it is of use how
+    /// they are cut.
     pub start: &'a [BoardUse],
 }
 

@@ -8,6 +8,14 @@ pub(super) const LONG_WORK: u64 = 6_000_000_000;
 pub(super) const SHORT_WORK: u64 = 800_000_000;
 /// The same for a trial of which little is lost when it is not decided.
 pub(super) const BRIEF_WORK: u64 = 200_000_000;
+/// Work for all answers to one question, where they are many; some five seconds on two cores.
+pub(super) const MANY_WORK: u64 = 2_400_000_000;
+/// Of a budget for many searches one part in so many is dealt to all of them equally.
+pub(super) const FIRST_PART: u64 = 2;
+/// What one search is given of it at the least; enough for a plan and a bound.
+pub(super) const LEAST_WORK: u64 = 4_000_000;
+/// So many times as much is given to a search that begins anew.
+pub(super) const ROUND_FACTOR: u64 = 4;
 /// Steps between two questions to the caller's stop condition; a few milliseconds.
 pub(super) const POLL_EVERY: u64 = 2_000_000;
 
@@ -178,6 +186,10 @@ pub(super) const SMALL_SHORTFALL: f64 = 1e-5;
 pub(super) const MET_WITHIN: f64 = 1e-7;
 /// Columns with a reduced cost below this are never set aside: they may be as good as basic ones.
 pub(super) const DEAR_ABOVE: f64 = 1e-6;
+/// Of a search's columns those with a smaller reduced cost at the root are kept for others to begin with.
+pub(super) const NEARLY_CHEAP: f64 = 0.01;
+/// So many of them for each row.
+pub(super) const CHEAP_PER_ROW: usize = 4;
 /// By how much a scatter may change the order of fractions in a dive.
 pub(super) const DIVE_DISTURBANCE: f64 = 0.3;
 /// A dive that fails below the root is closed by an exact search at one node out of so many.

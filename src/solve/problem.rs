@@ -181,6 +181,34 @@ impl Problem {
         }
     }
 
+    /// Boards that may cut too much or too little as a part of a plan: what of them is needed and in supply, the demand that
+    /// they leave and the supply.
+    pub(super) fn part_from(
+        &self,
+        boards: &[(CutBoard, u32)],
+    ) -> (Vec<(CutBoard, u32)>, Vec<u32>, Vec<u32>) {
+        let mut left = self.demand.clone();
+        let mut supply: Vec<u32> = self.kinds.iter().map(|kind| kind.limit).collect();
+        let mut part = Vec::new();
+        for (board, times) in boards {
+            let mut rest = (*times).min(supply[board.kind]);
+            while rest > 0 {
+                let trimmed = trim(board, &left);
+                if trimmed.counts.is_empty() {
+                    break;
+                }
+                let times = times_within(&trimmed.counts, &left).min(rest);
+                for &(item, count) in &trimmed.counts {
+                    left[item] -= count * times;
+                }
+                supply[board.kind] -= times;
+                rest -= times;
+                part.push((trimmed, times));
+            }
+        }
+        (part, left, supply)
+    }
+
     /// Makes a plan of boards that may cut too much: surplus pieces are left out, empty boards put back.
     ///
     /// Returns `None` when some piece is not cut or a supply is exceeded.

@@ -4,12 +4,14 @@
 //! Each component is solved by itself and kept under its whole content, so that what is found again is the same,
 //! whichever instance asks for it.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard};
 
 use crate::cutting::{BoardUse, Component, End, Instance, Solution};
 
+use super::dealt::{Search, deal};
 use super::meter::{Meter, Share};
 use super::{Control, Known, Progress, component, in_parallel, in_turn, put_together};
 
@@ -18,7 +20,7 @@ use super::{Control, Known, Progress, component, in_parallel, in_turn, put_toget
 pub struct Task<'a> {
     /// The instance.
     pub instance: &'a Instance,
-    /// A plan to begin with, as in [`Known::start`].
+    /// Boards to begin with, as in [`Known::start`].
     pub start: &'a [BoardUse],
     /// How much work each component may take.
     pub share: Share,
@@ -74,27 +76,71 @@ impl Session {
     /// # Panics
     /// As [`super::solve_knowing`].
     pub fn prepare(&mut self, tasks: &[Task<'_>], control: &Control<'_>) {
-        let mut fresh: Vec<(Instance, Share, Vec<BoardUse>)> = Vec::new();
+        let fresh = self.fresh(tasks, control);
+        let quiet = quiet(control);
+        let solved = in_parallel(&fresh, |search| self.run(search, search.most, &quiet).0);
+        for (search, solved) in fresh.into_iter().zip(solved) {
+            self.prepared.insert(search.instance, (search.most, solved));
+        }
+    }
+
+    /// Solves the components of all `tasks` on all cores, with no more than `budget` for all of them together, and remembers
+    /// them for all that come after.
+    ///
+    /// Each is given the same first, and what is left goes to those that come near a proof; none more at once than the share
+    /// of its task. `open` is told how many components are open still, after each round.
+    ///
+    /// # Panics
+    /// As [`super::solve_knowing`].
+    pub fn prepare_within(
+        &mut self,
+        tasks: &[Task<'_>],
+        budget: Share,
+        control: &Control<'_>,
+        open: &dyn Fn(usize),
+    ) {
+        let mut searches = self.fresh(tasks, control);
+        let quiet = quiet(control);
+        let run = |search: &Search, share: Share| self.run(search, share, &quiet);
+        deal(&mut searches, budget, run, open);
+        for search in searches {
+            if let Some(solved) = search.solved {
+                self.prepared
+                    .insert(search.instance, (search.given, solved));
+            }
+        }
+    }
+
+    /// Remembers what another session found of a component with a share of work.
+    pub fn recall(&mut self, own: &Instance, share: Share, solved: &Arc<Solution>) {
+        let known = (share, Arc::clone(solved));
+        self.prepared.entry(own.clone()).or_insert(known);
+    }
+
+    /// The components of `tasks` that are not known, the largest first. Of one that several tasks have, the first one's share
+    /// and start count.
+    fn fresh(&self, tasks: &[Task<'_>], control: &Control<'_>) -> Vec<Search> {
+        let mut fresh: Vec<Search> = Vec::new();
         for task in tasks {
             for own in task.instance.components() {
-                let is_new = fresh.iter().all(|(known, ..)| *known != own.instance);
+                let is_new = fresh.iter().all(|known| known.instance != own.instance);
                 if is_new && self.look_up(&own.instance, task.share, control).is_none() {
                     let start = own.lower(task.start);
-                    fresh.push((own.instance, task.share, start));
+                    fresh.push(Search::new(own.instance, task.share, start));
                 }
             }
         }
-        fresh.sort_by_key(|(own, ..)| std::cmp::Reverse(own.items.len() * own.stocks.len()));
-        let quiet = Control {
-            stop: control.stop,
-            progress: &|_| {},
+        fresh.sort_by_key(|search| std::cmp::Reverse(size(&search.instance)));
+        fresh
+    }
+
+    /// What a search comes to with so much work, and the work that it took.
+    fn run(&self, search: &Search, share: Share, control: &Control<'_>) -> (Arc<Solution>, u64) {
+        let known = Known {
+            below: None,
+            start: &search.start,
         };
-        let solved = in_parallel(&fresh, |(own, share, start)| {
-            self.solve_component(own, *share, &Known { below: None, start }, &quiet)
-        });
-        for ((own, share, _), solved) in fresh.into_iter().zip(solved) {
-            self.prepared.insert(own, (share, solved));
-        }
+        self.solve_component(&search.instance, share, &known, control)
     }
 
     /// Prepares all `tasks` and gives their solutions, in their order.
@@ -194,9 +240,7 @@ impl Session {
         if fresh.len() < 2 {
             return;
         }
-        fresh.sort_by_key(|(own, _)| {
-            std::cmp::Reverse(own.instance.items.len() * own.instance.stocks.len())
-        });
+        fresh.sort_by_key(|(own, _)| std::cmp::Reverse(size(&own.instance)));
         let so_far = Mutex::new(vec![Progress { value: 0, bound: 0 }; fresh.len()]);
         let tasks: Vec<(usize, (&Component, i64))> = fresh.into_iter().enumerate().collect();
         in_parallel(&tasks, |&(idx, (own, copies))| {
@@ -222,6 +266,36 @@ impl Session {
             };
             self.solve_later(&own.instance, share, &known, &control);
         });
+    }
+
+    /// Solves `instance` with what is prepared and with `share` for all else together, and tells the work that it took.
+    ///
+    /// It remembers nothing of it, so that the work is the same whatever was asked before.
+    ///
+    /// # Panics
+    /// As [`super::solve_knowing`].
+    pub fn try_out(
+        &self,
+        instance: &Instance,
+        known: &Known<'_>,
+        share: Share,
+        control: &Control<'_>,
+    ) -> (Solution, u64) {
+        let components = instance.components();
+        let prepared = components
+            .iter()
+            .map(|own| self.look_up(&own.instance, Share::steps(0), control));
+        let prepared: Vec<Option<Arc<Solution>>> = prepared.collect();
+        let spent = Cell::new(0);
+        let solve = |own: &Component, known: &Known<'_>, control: &Control<'_>| {
+            let left = Share::steps(share.work().saturating_sub(spent.get()));
+            let (solved, work) = self.solve_component(&own.instance, left, known, control);
+            spent.set(spent.get() + work);
+            solved
+        };
+        let solved = in_turn(&components, prepared, known, control, solve);
+        let whole = put_together(instance, components.iter().zip(&solved));
+        (whole, spent.get())
     }
 
     /// What is prepared of a component: its proved answer, or one for which no less work was allowed.
@@ -253,7 +327,7 @@ impl Session {
         };
         let found = find(&locked(&self.later));
         found.unwrap_or_else(|| {
-            let solved = self.solve_component(own, share, known, control);
+            let (solved, _) = self.solve_component(own, share, known, control);
             let mut later = locked(&self.later);
             let answers = later.entry(own.clone()).or_default();
             answers.retain(|(given, _)| *given != asked);
@@ -262,20 +336,34 @@ impl Session {
         })
     }
 
+    /// The answer to a component, and the work that it took.
     fn solve_component(
         &self,
         own: &Instance,
         share: Share,
         known: &Known<'_>,
         control: &Control<'_>,
-    ) -> Arc<Solution> {
+    ) -> (Arc<Solution>, u64) {
         let stop = || (control.stop)();
         let meter = Meter::new(&stop, share);
         let mut solved = component::solve(own, known, &meter, control.progress);
         solved.certificate = solved.certificate.filter(|_| self.keeps_proofs);
         self.work.fetch_add(meter.work(), Ordering::Relaxed);
-        Arc::new(solved)
+        (Arc::new(solved), meter.work())
     }
+}
+
+/// The same, with nothing told.
+fn quiet<'a>(control: &Control<'a>) -> Control<'a> {
+    Control {
+        stop: control.stop,
+        progress: &|_| {},
+    }
+}
+
+/// How large a component is, so that the largest are begun with.
+fn size(own: &Instance) -> usize {
+    own.items.len() * own.stocks.len()
 }
 
 /// Whether an answer is all that its share of work gives: one that was stopped serves only while the search is to stop.

@@ -10,6 +10,7 @@ mod bought;
 mod gone;
 mod pocket;
 mod random;
+mod reasons;
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -262,7 +263,7 @@ fn a_board_left_at_the_yard_pays_at_its_price_and_not_above() {
     assert!(!reasons.not_bought.is_empty());
     let best = comparison.best_mix().plan.value;
     for board in &reasons.not_bought {
-        assert!(board.is_proved);
+        assert!(board.is_proved());
         let pays = board.pays_at.unwrap();
         let at = |price: i64| {
             let price = Price::Each(Money::from_minor(price));

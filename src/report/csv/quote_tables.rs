@@ -100,7 +100,7 @@ const fn yes_no(is_so: bool) -> &'static str {
 
 /// For the shop: one row for each line with all costs, price and margin; the columns of amounts but `each` and `at-least` sum to
 /// the totals of the job. Behind them whether the price of one is from a price list, and what the wood would cost less with one
-/// fewer, as far as `forced` tells it, with whether that is proved.
+/// fewer, as far as `forced` tells it, by the plan that was found and at most by proof, with whether that is proved best.
 ///
 /// # Panics
 /// If `quote` is not of `job`.
@@ -129,6 +129,7 @@ pub fn quote_costs_csv(job: &Job, quote: &Quote, forced: &[Forced]) -> String {
             "currency",
             "listed",
             "saved-by-one-fewer",
+            "saved-at-most",
             "saved-is-proved",
         ],
     );
@@ -163,6 +164,9 @@ pub fn quote_costs_csv(job: &Job, quote: &Quote, forced: &[Forced]) -> String {
         let saved = forced.iter().find(|forced| forced.line == line.of.line);
         cells.extend([
             saved.map_or_else(|| "".into(), |saved| amount(job, saved.money)),
+            saved
+                .and_then(|saved| saved.at_most)
+                .map_or_else(|| "".into(), |most| amount(job, most)),
             saved.map_or("", |saved| yes_no(saved.is_proved)).into(),
         ]);
         rows.row(cells);

@@ -140,6 +140,8 @@ pub fn ways_csv(job: &Job, comparison: &Comparison) -> String {
 
 /// One row for each change of the job, planned anew.
 ///
+/// `more` is by the plan that was found, and `more-at-least` is proved; where both agree the change is worth just that.
+///
 /// # Panics
 /// If `comparison` or `reasons` are not of `job`.
 pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> String {
@@ -152,11 +154,13 @@ pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> Str
             "boards",
             "money",
             "more",
+            "more-at-least",
             "currency",
             "parts-missing",
             "proved",
             "to@",
             "more-length@",
+            "more-at-least-length@",
         ],
     );
     let best = &comparison.best_mix().plan;
@@ -164,8 +168,7 @@ pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> Str
         let plan = &what_if.plan;
         let ChangeCode { code, to, of } = ChangeCode::new(job, what_if.change);
         let (kind, name) = of.unwrap_or_default();
-        let is_whole = plan.missing.is_empty() && best.missing.is_empty();
-        let more = is_whole.then(|| plan.value - best.value);
+        let (least, more) = what_if.more(best).unzip();
         rows.row(vec![
             code.into(),
             kind.into(),
@@ -173,11 +176,13 @@ pub fn what_if_csv(job: &Job, comparison: &Comparison, reasons: &Reasons) -> Str
             count(plan.boards.len()),
             amount(job, as_money(plan.measure, Some(plan.value))),
             amount(job, as_money(plan.measure, more)),
+            amount(job, as_money(plan.measure, least)),
             job.display.currency.code.as_str().into(),
             count(plan.missing.len()),
             yes_no(plan.verdict == Verdict::Optimal),
             length(to),
             length(as_length(plan.measure, more)),
+            length(as_length(plan.measure, least)),
         ]);
     }
     rows.into_text()
@@ -189,20 +194,25 @@ fn count(n: usize) -> Cell {
 
 /// One row for each board that the best mix leaves at the yard, with the price at which it would pay.
 ///
+/// At `pays-at` a cheaper plan is known; above `at-most` there is none, by proof.
+///
 /// # Panics
 /// If `reasons` are not of `job`.
 pub fn not_bought_csv(job: &Job, reasons: &Reasons) -> String {
     let mut rows = Rows::new(
         &job.display,
-        &["board", "price", "pays-at", "currency", "proved", "length@"],
+        &[
+            "board", "price", "pays-at", "at-most", "currency", "proved", "length@",
+        ],
     );
     for board in &reasons.not_bought {
         rows.row(vec![
             job.boards[board.board_idx].name.as_str().into(),
             amount(job, Some(board.price)),
             amount(job, board.pays_at),
+            amount(job, board.at_most),
             job.display.currency.code.as_str().into(),
-            yes_no(board.is_proved),
+            yes_no(board.is_proved()),
             length(job.boards[board.board_idx].length),
         ]);
     }

@@ -50,6 +50,7 @@ pub fn quote_costs_json(job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Fo
                     .find(|forced| forced.line == line.of.line)
                     .map(|forced| FewerObject {
                         saves_minor: forced.money.minor(),
+                        saves_at_most_minor: forced.at_most.map(Money::minor),
                         proved: forced.is_proved,
                     }),
             })
@@ -122,7 +123,10 @@ struct CostedObject<'a> {
 
 #[derive(Serialize)]
 struct FewerObject {
+    /// By the plan that was found.
     saves_minor: i64,
+    /// By proof; `null` where nothing is proved.
+    saves_at_most_minor: Option<i64>,
     proved: bool,
 }
 

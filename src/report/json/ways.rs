@@ -185,8 +185,10 @@ struct ChangeObject<'a> {
     value: i64,
     lower_bound: i64,
     proved: bool,
-    /// From the best mix; `null` where parts are missing.
+    /// From the best mix, by the plan that was found; `null` where parts are missing.
     difference: Option<i64>,
+    /// Proved: the change makes no less than this difference.
+    difference_at_least: Option<i64>,
     missing: usize,
 }
 
@@ -205,6 +207,7 @@ fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<
         .map(|what_if| {
             let plan = &what_if.plan;
             let ChangeCode { code, to, of } = ChangeCode::new(job, what_if.change);
+            let (least, more) = what_if.more(best).unzip();
             ChangeObject {
                 change: code,
                 to_nm: to.map(Length::nm),
@@ -213,8 +216,8 @@ fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<
                 value: plan.value,
                 lower_bound: plan.lower_bound,
                 proved: plan.verdict == Verdict::Optimal,
-                difference: (plan.missing.is_empty() && best.missing.is_empty())
-                    .then(|| plan.value - best.value),
+                difference: more,
+                difference_at_least: least,
                 missing: plan.missing.len(),
             }
         })
@@ -225,8 +228,10 @@ fn changes<'a>(job: &'a Job, comparison: &Comparison, reasons: &Reasons) -> Vec<
 struct NotBoughtObject<'a> {
     board: &'a str,
     price_minor: i64,
-    /// The highest price at which some would be bought; `null` where none is low enough.
+    /// The highest price at which it is known that some would be bought; `null` where none is low enough.
     pays_at_minor: Option<i64>,
+    /// Above this price none would be bought, by proof; `null` where not even for nothing.
+    at_most_minor: Option<i64>,
     proved: bool,
 }
 
@@ -238,7 +243,8 @@ fn not_bought<'a>(job: &'a Job, reasons: &Reasons) -> Vec<NotBoughtObject<'a>> {
             board: &job.boards[board.board_idx].name,
             price_minor: board.price.minor(),
             pays_at_minor: board.pays_at.map(Money::minor),
-            proved: board.is_proved,
+            at_most_minor: board.at_most.map(Money::minor),
+            proved: board.is_proved(),
         })
         .collect()
 }

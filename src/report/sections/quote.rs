@@ -458,8 +458,12 @@ fn write_wood(doc: &mut Document, job: &Job, costs: &JobCosts, quote: &Quote, fo
         table.row(vec![
             name(called),
             amount(Money::from_minor((share + half) / i64::from(quantity))),
-            amount(forced.money),
-            if forced.is_proved { "" } else { "about" }.into(),
+            match forced.at_most {
+                Some(most) if most == forced.money => amount(most),
+                Some(most) => say!("{} to {}", amount(forced.money), amount(most)),
+                None => say!("at least {}", amount(forced.money)),
+            },
+            if forced.is_proved { "" } else { "not proved" }.into(),
         ]);
     }
     doc.table(table);

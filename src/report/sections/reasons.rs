@@ -1,14 +1,13 @@
 //! What the best mix depends on: its limits, prices that would pay, changes of the job.
 
-use crate::compare::{Change, Comparison, Reasons, Row, WhatIf};
+use crate::compare::{Change, Comparison, NotBought, Reasons, Row, WhatIf};
 use crate::job::{Job, Line, Way};
 use crate::length::Length;
 use crate::plan::{Plan, Verdict};
 use crate::report::document::{
-    self, Document, Inline, Kind, Table, Text, Tone, amount, count_of, exact, name,
-    needed_with_unit, say, worth, worth_amount,
+    self, Document, Kind, Table, Text, Tone, amount, count_of, exact, name, needed_with_unit, say,
+    worth, worth_amount,
 };
-use crate::report::figures::gap;
 use crate::report::way_words::line_name;
 
 pub(super) fn write(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: &Reasons) {
@@ -90,24 +89,14 @@ fn write_not_bought(doc: &mut Document, job: &Job, reasons: &Reasons) {
         .column("board", Kind::Name, Tone::Strong)
         .column("costs", Kind::Number, Tone::Plain)
         .column("worth it at", Kind::Number, Tone::Strong)
-        .column("cheaper by", Kind::Number, Tone::Plain)
-        .column("proof", Kind::Words, Tone::Faint);
+        .column("cheaper by", Kind::Number, Tone::Plain);
     for board in &reasons.not_bought {
-        let (pays, cheaper) = match board.pays_at {
-            Some(pays) => (amount(pays), amount(board.price - pays)),
-            None => ("no price".into(), Text::default()),
-        };
+        let (pays, cheaper) = worth_it(board);
         table.row(vec![
             name(&job.boards[board.board_idx].name),
             amount(board.price),
             pays,
             cheaper,
-            if board.is_proved {
-                "proved"
-            } else {
-                "not proved"
-            }
-            .into(),
         ]);
     }
     doc.table(table);
@@ -116,30 +105,90 @@ fn write_not_bought(doc: &mut Document, job: &Job, reasons: &Reasons) {
         "Worth it at: the highest price at which taking some of them would make the whole purchase cheaper, with all other \
          prices as they are. Found by planning again at each price tried.",
     );
+    if reasons.not_bought.iter().any(|board| !board.is_proved()) {
+        doc.line(
+            Tone::Faint,
+            "Of two prices, at the first it is worth it, and above the second it is not, by proof; between them it is not \
+             known.",
+        );
+    }
 }
 
-/// The difference of a change in words, and its proof.
-fn answer(comparison: &Comparison, what_if: &WhatIf) -> (Text, Text) {
+/// The price at which a board is worth it, and by how much it would have to be cheaper.
+fn worth_it(board: &NotBought) -> (Text, Text) {
+    let cheaper = |price| amount(board.price - price);
+    match (board.pays_at, board.at_most) {
+        (Some(pays), Some(most)) if pays < most => (
+            say!("{} to {}", amount(pays), amount(most)),
+            say!("{} to {}", cheaper(most), cheaper(pays)),
+        ),
+        (Some(pays), _) => (amount(pays), cheaper(pays)),
+        (None, Some(most)) => (
+            say!("at most {}", amount(most)),
+            say!("at least {}", cheaper(most)),
+        ),
+        (None, None) => ("no price".into(), Text::default()),
+    }
+}
+
+/// The difference that a change makes, in words: an amount that is proved, or between which two it lies.
+fn answer(comparison: &Comparison, what_if: &WhatIf) -> Text {
     let best = &comparison.best_mix().plan;
     let plan = &what_if.plan;
-    if !plan.missing.is_empty() || !best.missing.is_empty() {
-        return (say!("{} missing", plan.missing.len()), proof(plan));
-    }
-    let more = plan.value - best.value;
-    let amount = worth_amount(comparison.measure(), more.abs());
-    let text = match more.signum() {
-        0 => "the same".into(),
-        1 => say!("{} more", amount),
-        _ => say!("{} less", amount),
+    let Some((least, most)) = what_if.more(best) else {
+        let (n_least, n_most) = (plan.missing_lower_bound, plan.missing.len());
+        return if plan.verdict == Verdict::Optimal || n_least == n_most as u64 {
+            say!("{} missing", n_most)
+        } else {
+            say!("{} to {} missing", n_least, n_most)
+        };
     };
-    (text, proof(plan))
+    let amount = |value: i64| worth_amount(comparison.measure(), value.abs());
+    // Where nothing is proved of the changed job, the plan that was found is all that is known.
+    if plan.lower_bound <= 0 && least < most {
+        return match most {
+            0 => "the same or less".into(),
+            1.. => say!("at most {} more", amount(most)),
+            _ => say!("at least {} less", amount(most)),
+        };
+    }
+    match (least, most) {
+        (0, 0) => "the same".into(),
+        (least, most) if least == most => say!("{} {}", amount(most), direction(most)),
+        (0, most) => say!("at most {} more", amount(most)),
+        (least, 0) => say!("at most {} less", amount(least)),
+        (1.., _) => say!("{} to {} more", amount(least), amount(most)),
+        (_, ..0) => say!("{} to {} less", amount(most), amount(least)),
+        _ => say!("{} less to {} more", amount(least), amount(most)),
+    }
 }
 
-fn proof(plan: &Plan) -> Text {
-    match (plan.verdict, gap(plan.value, plan.lower_bound)) {
-        (Verdict::Optimal, _) => "proved".into(),
-        (_, Some(gap)) => Inline::Gap(gap).into(),
-        (_, None) => "not proved".into(),
+fn direction(value: i64) -> &'static str {
+    if value > 0 { "more" } else { "less" }
+}
+
+/// What two amounts mean, where some change has two.
+fn write_ranges<'a>(
+    doc: &mut Document,
+    comparison: &Comparison,
+    mut what_ifs: impl Iterator<Item = &'a WhatIf>,
+) {
+    let best = &comparison.best_mix().plan;
+    let is_range = |what_if: &WhatIf| {
+        what_if
+            .more(best)
+            .map_or(what_if.plan.verdict != Verdict::Optimal, |(least, most)| {
+                least < most
+            })
+    };
+    if what_ifs.any(is_range) {
+        doc.line(
+            Tone::Faint,
+            "A single amount is proved. Of two, the cheaper is proved to be the least that the change can come to, and the \
+             other is what a plan that was found costs; with --time 60 the two come nearer to each other.",
+        );
+    } else {
+        doc.line(Tone::Faint, "All amounts are proved.");
     }
 }
 
@@ -147,8 +196,7 @@ fn write_changes(doc: &mut Document, job: &Job, comparison: &Comparison, reasons
     let mut table = Table::new()
         .column("if", Kind::Name, Tone::Strong)
         .column("cost", Kind::Number, Tone::Plain)
-        .column("boards", Kind::Number, Tone::Plain)
-        .column("proof", Kind::Words, Tone::Faint);
+        .column("boards", Kind::Number, Tone::Plain);
     let n_boards = comparison.best_mix().plan.boards.len();
     for what_if in &reasons.what_ifs {
         let change = match what_if.change {
@@ -161,18 +209,27 @@ fn write_changes(doc: &mut Document, job: &Job, comparison: &Comparison, reasons
             Change::EnoughOf(idx) => say!("there were enough of {}", name(&job.boards[idx].name)),
             Change::OneFewer(_) | Change::OneMore(_) => continue,
         };
-        let (costs, proof) = answer(comparison, what_if);
         table.row(vec![
             change,
-            costs,
+            answer(comparison, what_if),
             change_of_boards(n_boards, what_if),
-            proof,
         ]);
     }
     if !table.rows.is_empty() {
         doc.heading("what-if", "If one thing were different");
         doc.table(table);
+        let what_ifs = reasons.what_ifs.iter();
+        write_ranges(
+            doc,
+            comparison,
+            what_ifs.filter(|what_if| !is_of_line(what_if)),
+        );
     }
+}
+
+/// Whether a change is one more or one fewer of a line.
+fn is_of_line(what_if: &WhatIf) -> bool {
+    matches!(what_if.change, Change::OneFewer(_) | Change::OneMore(_))
 }
 
 /// How many boards more or fewer.
@@ -197,9 +254,7 @@ fn write_lines(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: 
         .column(head, Kind::Name, Tone::Strong)
         .column("now", Kind::Number, Tone::Plain)
         .column("one more", Kind::Number, Tone::Plain)
-        .column("proof", Kind::Words, Tone::Faint)
-        .column("one fewer", Kind::Number, Tone::Plain)
-        .column("proof", Kind::Words, Tone::Faint);
+        .column("one fewer", Kind::Number, Tone::Plain);
     let frames = (0..job.frames.len()).map(Line::Frame);
     for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
         let cells = |change| {
@@ -209,20 +264,22 @@ fn write_lines(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: 
                 .map_or_else(Default::default, |what_if| answer(comparison, what_if))
         };
         let (line_name, quantity) = line_name(job, line);
-        let (more, more_proof) = cells(Change::OneMore(line));
-        let (fewer, fewer_proof) = cells(Change::OneFewer(line));
         table.row(vec![
             name(line_name),
             quantity.into(),
-            more,
-            more_proof,
-            fewer,
-            fewer_proof,
+            cells(Change::OneMore(line)),
+            cells(Change::OneFewer(line)),
         ]);
     }
     doc.table(table);
     doc.line(
         Tone::Faint,
         "Change of the cost of the job's own boards, found by planning the changed job.",
+    );
+    let what_ifs = reasons.what_ifs.iter();
+    write_ranges(
+        doc,
+        comparison,
+        what_ifs.filter(|what_if| is_of_line(what_if)),
     );
 }

@@ -1,6 +1,6 @@
 //! The way in for a plan: boards of the instance in normalized terms.
 
-use crate::cutting::{BoardUse, add_count};
+use crate::cutting::{BoardUse, Pattern, add_count};
 
 use super::super::problem::CutBoard;
 use super::{LayoutOrigin, Normalized};
@@ -44,6 +44,27 @@ impl Normalized {
             layout,
             counts,
             parts,
+        })
+    }
+
+    /// A board of one strip in terms of the instance, none of it: how it is cut is all that it tells.
+    pub(in super::super) fn raise_pattern(&self, board: &CutBoard) -> Option<BoardUse> {
+        let origin = self.kind_origins.get(board.kind)?.first()?;
+        let layout = origin.layouts.get(board.layout)?;
+        let place = layout.places.iter().position(|place| *place == Some(0))?;
+        let mut patterns = vec![Pattern::default(); layout.places.len()];
+        for &(item, count) in &board.counts {
+            add_count(
+                &mut patterns[place].counts,
+                self.item_origins[item][0],
+                count,
+            );
+        }
+        Some(BoardUse {
+            stock: origin.stock,
+            layout: layout.layout,
+            patterns,
+            times: 0,
         })
     }
 
