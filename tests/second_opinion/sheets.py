@@ -391,24 +391,26 @@ class Proof:
                 prices = [price if ok else 0 for price, ok in zip(prices, self.fits)]
                 worths = [max((self.stacked(bed, prices) for bed in beds), default=0) for beds in self.beds]
                 views.append((scale, worths, sum(d * price for d, price in zip(self.demand, prices))))
-            need(self.ruled_out(views, 0, self.top(whole(in_three["cost"], 1)), [view[2] for view in views]),
-                 "a cheaper set of sheets is not ruled out in three stages")
+            alike = Counter()  # what costs the same and is worth the same at all prices stands for each other
+            for kind, most in enumerate(self.most):
+                alike[self.kinds[kind][4], tuple(worths[kind] for _, worths, _ in views)] += most
+            groups = [(cost, most, worths) for (cost, worths), most in sorted(alike.items())]
+            need(self.ruled_out([view[0] for view in views], groups, self.top(whole(in_three["cost"], 1)),
+                                [view[2] for view in views]), "a cheaper set of sheets is not ruled out in three stages")
 
-    def ruled_out(self, views, kind, budget, wanted):
-        """Whether all sets with more sheets from `kind` on that count no more than `budget` hold less than is wanted."""
-        def room(own):
-            return min(self.most[own], budget // self.kinds[own][4]) if self.kinds[own][4] > 0 else self.most[own]
-        rest = range(kind, len(self.kinds))
-        for (scale, worths, _), left in zip(views, wanted):
-            most = sum(room(own) * max(0, worths[own] - scale * self.kinds[own][4]) for own in rest)
-            if left > most + (scale * budget if rest else 0):
+    def ruled_out(self, scales, groups, budget, wanted):
+        """Whether all sets of the groups of sheets that count no more than `budget` hold less than is wanted."""
+        room = lambda cost, most: min(most, budget // cost) if cost > 0 else most
+        for view, (scale, left) in enumerate(zip(scales, wanted)):
+            at_most = sum(room(cost, most) * max(0, worths[view] - scale * cost) for cost, most, worths in groups)
+            if left > at_most + (scale * budget if groups else 0):
                 return True
-        if not rest:
+        if not groups:
             return False
-        cost = self.kinds[kind][4]
-        counts = range(room(kind), -1, -1) if cost > 0 else [self.most[kind]]
-        return all(self.ruled_out(views, kind + 1, budget - cost * count,
-                                  [left - count * worths[kind] for (_, worths, _), left in zip(views, wanted)])
+        (cost, most, worths), rest = groups[0], groups[1:]
+        counts = range(room(cost, most), -1, -1) if cost > 0 else [most]
+        return all(self.ruled_out(scales, rest, budget - cost * count,
+                                  [left - count * worth for worth, left in zip(worths, wanted)])
                    for count in counts)
 
     def tree(self, nodes, proves, missing):

@@ -219,11 +219,12 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
         Verdict::Stopped => " The search was stopped before it ended.",
     };
     let is_fewest = plan.missing_lower_bound == count(plan.missing.len());
-    if plan.stages() == Stages::Three {
+    let is_best_without = plan.verdict == Verdict::Optimal && plan.lacks_fallout(&tally.material);
+    if plan.stages() == Stages::Three && !is_best_without {
         return in_three(tally, costs_less, reason);
     }
     match plan.verdict {
-        Verdict::Optimal if plan.lacks_fallout(&tally.material) => Line::new(
+        Verdict::Optimal if is_best_without => Line::new(
             Tone::Watch,
             say!(
                 "As sheets are too few for all mats, none is cut from what drops out of windows. Of such plans in two stages of cuts \
@@ -309,7 +310,17 @@ fn in_three(tally: &MaterialTally<'_>, costs_less: &str, reason: &str) -> Line {
             why,
             in_two
         );
-        Line::new(Tone::Good, text)
+        if plan.missing.is_empty() {
+            Line::new(Tone::Good, text)
+        } else {
+            // What is missing fits no sheet.
+            let text = say!(
+                "With third cuts no plan leaves fewer missing, and none that leaves as few {} in three stages of cuts (proved in \
+                 exact arithmetic).",
+                costs_less
+            );
+            Line::new(Tone::Plain, text)
+        }
     } else {
         let in_three = match (plan.lower_bound_in_three(), tally.bought) {
             (1.., Some(_)) => say!(

@@ -1,9 +1,13 @@
 //! Whether every set of sheets that costs no more than something is worth, at some of several prices, less than is wanted.
 
+use std::collections::BTreeMap;
+
 use crate::sheets::job::SheetJob;
 
-/// Cases of sets that are looked at, times prices, before a certificate counts as too much work.
-const MOST_CASES: usize = 4_000_000;
+/// Cases of sets that are looked at, times prices and groups, before a certificate counts as too much work.
+const MOST_CASES: usize = 40_000_000;
+/// Groups of kinds that are told apart; each is one level of recursion.
+const MOST_GROUPS: usize = 1_000;
 
 /// The kinds of sheets, and prices.
 pub(super) struct Sets<'a> {
@@ -20,6 +24,21 @@ struct View {
     wanted: i128,
     /// What one sheet of each kind is worth at most.
     kinds: Vec<i128>,
+}
+
+/// Kinds that cost the same and are worth the same at all prices: one stands for the other.
+struct Group {
+    price: i64,
+    most: i64,
+    /// By view: what a sheet is worth at most.
+    worths: Vec<i128>,
+}
+
+/// What is looked at, with how much of it so far.
+struct Cases<'v> {
+    views: &'v [View],
+    groups: Vec<Group>,
+    n_cases: usize,
 }
 
 impl<'a> Sets<'a> {
@@ -45,68 +64,82 @@ impl<'a> Sets<'a> {
 
     /// Whether all sets that cost no more than `budget` are ruled out; `None` where to see it is too much work.
     pub(super) fn are_ruled_out(&self, budget: i64) -> Option<bool> {
-        let wanted: Vec<i128> = self.views.iter().map(|view| view.wanted).collect();
-        self.extend(0, budget, &wanted, &mut 0)
-    }
-
-    /// The same of sets with so many sheets of the kinds before `kind` that so much money is left and, at each of the prices,
-    /// so much is still `wanted`.
-    fn extend(
-        &self,
-        kind: usize,
-        budget: i64,
-        wanted: &[i128],
-        n_cases: &mut usize,
-    ) -> Option<bool> {
-        *n_cases += self.views.len().max(1);
-        if *n_cases > MOST_CASES {
+        let mut groups: BTreeMap<(i64, Vec<i128>), i64> = BTreeMap::new();
+        for (idx, kind) in self.job.kinds().iter().enumerate() {
+            let worths = self.views.iter().map(|view| view.kinds[idx]).collect();
+            let most = groups.entry((kind.price, worths)).or_default();
+            *most = most.saturating_add(self.most[idx]);
+        }
+        if groups.len() > MOST_GROUPS {
             return None;
         }
-        let mut views = self.views.iter().zip(wanted);
-        if views.any(|(view, &wanted)| wanted > self.at_most(view, kind, budget)) {
+        let groups = groups.into_iter().map(|((price, worths), most)| Group {
+            price,
+            most,
+            worths,
+        });
+        let mut cases = Cases {
+            views: &self.views,
+            groups: groups.collect(),
+            n_cases: 0,
+        };
+        let wanted: Vec<i128> = self.views.iter().map(|view| view.wanted).collect();
+        cases.extend(0, budget, &wanted)
+    }
+}
+
+impl Cases<'_> {
+    /// Whether all sets are ruled out that have so many sheets of the groups before `first` that so much money is left and, at
+    /// each of the prices, so much is still `wanted`.
+    fn extend(&mut self, first: usize, budget: i64, wanted: &[i128]) -> Option<bool> {
+        self.n_cases += self.views.len() * (self.groups.len() - first) + 1;
+        if self.n_cases > MOST_CASES {
+            return None;
+        }
+        let mut views = wanted.iter().enumerate();
+        if views.any(|(view, &wanted)| wanted > self.at_most(view, first, budget)) {
             return Some(true);
         }
-        let Some(own) = self.job.kinds().get(kind) else {
+        let Some(own) = self.groups.get(first) else {
             return Some(false);
         };
-        let (least, most) = if own.price == 0 {
+        let (price, worths) = (own.price, own.worths.clone());
+        let (least, most) = if price == 0 {
             // All that costs nothing is there: it rules out no set.
-            (self.most[kind], self.most[kind])
+            (own.most, own.most)
         } else {
-            (0, self.most[kind].min(budget / own.price))
+            (0, own.most.min(budget / price))
         };
         for count in (least..=most).rev() {
-            let left = wanted.iter().zip(&self.views).map(|(&wanted, view)| {
-                let worth = view.kinds[kind].saturating_mul(count.into());
-                wanted.saturating_sub(worth)
+            let left = wanted.iter().zip(&worths).map(|(&wanted, worth)| {
+                let had = worth.saturating_mul(count.into());
+                wanted.saturating_sub(had)
             });
             let left: Vec<i128> = left.collect();
-            if !self.extend(kind + 1, budget - own.price * count, &left, n_cases)? {
+            if !self.extend(first + 1, budget - price * count, &left)? {
                 return Some(false);
             }
         }
         Some(true)
     }
 
-    /// What sheets of the kinds from `first` on that cost no more than `budget` are worth at most.
-    fn at_most(&self, view: &View, first: usize, budget: i64) -> i128 {
-        let kinds = self.job.kinds().iter().enumerate().skip(first);
-        let mut at_most: i128 = 0;
-        let mut is_any = false;
-        for (idx, kind) in kinds {
-            is_any = true;
-            let cost = view.denominator * i128::from(kind.price);
-            let excess = (view.kinds[idx] - cost).max(0);
-            let most = if kind.price > 0 {
-                self.most[idx].min(budget / kind.price)
+    /// What sheets of the groups from `first` on that cost no more than `budget` are worth at most, at the prices of a view.
+    fn at_most(&self, view: usize, first: usize, budget: i64) -> i128 {
+        let groups = &self.groups[first..];
+        if groups.is_empty() {
+            return 0;
+        }
+        let denominator = self.views[view].denominator;
+        let mut at_most = denominator * i128::from(budget);
+        for group in groups {
+            let excess = (group.worths[view] - denominator * i128::from(group.price)).max(0);
+            let most = if group.price > 0 {
+                group.most.min(budget / group.price)
             } else {
-                self.most[idx]
+                group.most
             };
             at_most = at_most.saturating_add(excess.saturating_mul(most.into()));
         }
-        if !is_any {
-            return 0;
-        }
-        at_most.saturating_add(view.denominator * i128::from(budget))
+        at_most
     }
 }

@@ -167,3 +167,30 @@ fn jobs_as_a_shop_has_them_are_bounded_in_three_stages() {
     }
     assert!(n_met > 4, "{n_met}");
 }
+
+#[test]
+fn equal_rows_on_the_rack_are_one_to_the_check() {
+    // Twenty rows of one sheet each, of two sizes: listed one by one they were 2^20 sets.
+    let offcut = |width: i64, price: i64| Kind {
+        supply: Some(1),
+        ..kind(width, 30, price)
+    };
+    let mut kinds = vec![kind(100, 90, 70)];
+    kinds.extend((0..10).flat_map(|_| [offcut(40, 9), offcut(60, 13)]));
+    let items = [item(38, 28, 7), item(55, 25, 6), item(20, 14, 9)];
+    let job = in_three(&job(&items, &kinds, Cutter::default()));
+    let plan = planned(&job);
+    assert!(plan.certificate.in_three.is_some());
+    assert_eq!(check_certificate(&job, &plan.certificate), Ok(()));
+    // Far more kinds than can be gone through are refused, not followed.
+    let own = plan.certificate.in_three.clone().expect("it is there");
+    let many = (0..2_000)
+        .map(|n| offcut(40 + n, 9 + n))
+        .collect::<Vec<_>>();
+    let other = in_three(&super::job(&items, &many, Cutter::default()));
+    let forged = Certificate {
+        in_three: Some(own),
+        ..Certificate::default()
+    };
+    assert!(check_certificate(&other, &forged).is_err());
+}

@@ -10,6 +10,8 @@ pub(super) const SHARE: Share = Share::steps(400_000_000);
 pub(super) const TABLE_WORK: u64 = 4_000;
 /// The same of one of its rows.
 pub(super) const ROW_WORK: usize = 20;
+/// Kinds of sheets whose sets are listed at most; each is one level of recursion.
+pub(super) const MOST_KINDS: usize = 300;
 /// Cases that are looked at when sets of sheets are listed; where there are more, some sets are left out.
 pub(super) const MOST_NODES: usize = 50_000;
 /// Sets of sheets for which prices are sought that rule them out, those worth most first.

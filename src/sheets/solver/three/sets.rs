@@ -1,6 +1,6 @@
 //! Sets of sheets that cost less than something, and are worth, at all prices known, what is wanted.
 
-use super::params::MOST_NODES;
+use super::params::{MOST_KINDS, MOST_NODES};
 use super::relax::Proof;
 use crate::sheets::solver::model::Model;
 
@@ -21,6 +21,12 @@ pub(super) struct Open {
 
 /// The sets that cost less than `most` and are worth enough at the prices of a proof.
 pub(super) fn open_sets(model: &Model, proof: &Proof, most: i64) -> Open {
+    if model.kinds.len() > MOST_KINDS {
+        return Open {
+            sets: Vec::new(),
+            is_complete: false,
+        };
+    }
     let kinds = model.kinds.iter().enumerate();
     let kinds = kinds.map(|(idx, own)| KindOfSet {
         price: own.price,
