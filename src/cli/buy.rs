@@ -39,9 +39,13 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let asked = Asked {
         reasons: args.why || args.out.is_some(),
-        // Where a time is given, the clock alone is the limit.
+        // Where a time is given there is more work for more time; the clock ends it all the same.
         budget: match args.limit.time {
-            Some(_) => Share::steps(u64::MAX),
+            Some(time) => Share::steps(
+                Share::MANY
+                    .work()
+                    .saturating_mul(time.as_secs().div_ceil(5).max(1)),
+            ),
             None => Share::MANY,
         },
         exchanges: args.format == BuyFormat::Pocket || args.out.is_some(),

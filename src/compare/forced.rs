@@ -53,7 +53,8 @@ pub fn find_forced(plan: &Plan, steer: &Steer<'_>) -> Result<Vec<Forced>, Vec<Vi
     let plans = planner.plan_within(&fewer, &own.start, shares, &control, &|_| {})?;
     let is_best = plan.verdict == Verdict::Optimal;
     let found = lines.into_iter().zip(plans).filter_map(|(line, fewer)| {
-        let fewer = fewer?;
+        // With too little work for a whole plan nothing is known of it.
+        let fewer = fewer.filter(|fewer| fewer.missing.is_empty())?;
         Some(Forced {
             line,
             money: Money::from_minor(plan.value - fewer.value),

@@ -129,9 +129,22 @@ pub fn find_reasons_within(
         let part = wide(budget.work()) * wide(n_shares_of_it) / wide(n_shares.max(1));
         Share::steps(u64::try_from(part).unwrap_or(u64::MAX))
     };
+    // Prices first: where the clock ends the search, changes are known in part, and are told.
+    let n_done = AtomicUsize::new(0);
+    let search = PriceSearch {
+        best,
+        near: &comparison.start,
+        planner: &planner,
+        control: &control,
+    };
+    let not_bought = in_parallel(&boards, |&(board_idx, price)| {
+        let found = search.run(board_idx, price, part(PLANS_OF_PRICE));
+        (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
+        found
+    });
     let mut what_ifs = Vec::new();
     let n_together = (LINES_TOGETHER / best.job.frames.len().max(1)).max(TOGETHER);
-    let mut n_before = 0;
+    let mut n_before = boards.len();
     for changes in changes.chunks(n_together) {
         if (control.stop)() {
             break;
@@ -151,18 +164,6 @@ pub fn find_reasons_within(
             Some(WhatIf { change, job, plan })
         }));
     }
-    let n_done = AtomicUsize::new(n_before);
-    let search = PriceSearch {
-        best,
-        near: &comparison.start,
-        planner: &planner,
-        control: &control,
-    };
-    let not_bought = in_parallel(&boards, |&(board_idx, price)| {
-        let found = search.run(board_idx, price, part(PLANS_OF_PRICE));
-        (steer.progress)(n_done.fetch_add(1, Ordering::Relaxed) + 1, n_tasks);
-        found
-    });
     Ok(Reasons {
         n_untried: changes.len() - what_ifs.len(),
         what_ifs,

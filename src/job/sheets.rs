@@ -173,9 +173,10 @@ impl JobSpec {
     /// # Panics
     /// If there is no such frame.
     pub fn dust_cover_cut(&self, frame_idx: usize) -> Option<Outline> {
-        let oversize = self.assembly.dust_cover_oversize;
-        let cover = self.dust_cover_size(frame_idx)?;
-        Some(cover.grown(oversize * 2))
+        let outside = self.frame_sizes(frame_idx).outside;
+        // One sum: of a polygon each step would be rounded by itself.
+        let hidden = self.assembly.dust_cover_margin - self.assembly.dust_cover_oversize;
+        dust_cover(&self.frames[frame_idx], outside, hidden)
     }
 
     /// All that is cut from sheets for a frame: what lies in its package, and then its dust cover, where those come in sheets.

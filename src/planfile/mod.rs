@@ -67,7 +67,7 @@ pub const FORMAT: &str = "longpoint plan";
 pub const BENCH_FORMAT: &str = "longpoint bench";
 
 /// The number of the format; one that reads another number's files does not exist.
-pub const FORMAT_NUMBER: u32 = 5;
+pub const FORMAT_NUMBER: u32 = 6;
 
 /// A plan with all that is needed to draw and to verify it.
 ///

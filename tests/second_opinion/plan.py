@@ -80,7 +80,7 @@ def load(text):
     except ValueError as error:
         raise Fault(f"no JSON: {error}") from error
     keys("file", found)
-    need(found["format"] == "longpoint plan" and found["format_number"] == 5, "another format")
+    need(found["format"] == "longpoint plan" and found["format_number"] == 6, "another format")
     return found
 
 

@@ -289,6 +289,33 @@ fn nobody_need_measure_paper_and_what_no_paper_is_is_told() {
     assert_eq!(codes(&format!("{mat}fallout = true\n")), [""; 0]);
 }
 
+/// Of polygons each size is rounded once, however it is told: the audit works them out by itself.
+#[test]
+fn covers_of_polygons_with_oversize_hold() {
+    for sides in [3, 5, 6, 7, 8, 12, 47] {
+        for measured in ["", "measured = \"flats\"\n", "measured = \"corners\"\n"] {
+            if !measured.is_empty() && sides % 2 == 1 {
+                continue;
+            }
+            for (margin, oversize) in [
+                ("1/8", "1/8"),
+                ("1/8", "1/2"),
+                ("3/16", "1/16"),
+                ("0", "7/64"),
+            ] {
+                let job = job(&format!(
+                    "[[frames]]\nframe = \"Window\"\nmoulding = \"cap\"\nsides = {sides}\nart-width = \"{}\"\n{measured}{PAPER}\
+                     [assembly]\ndust-cover-margin = \"{margin}\"\ndust-cover-oversize = \"{oversize}\"\n",
+                    if sides > 12 { "3/4" } else { "5 3/16" },
+                ));
+                let plans = plans(&job);
+                assert_eq!(plans.len(), 1, "{sides} {measured}");
+                assert_eq!(check_sheets(&job, &plans, false), []);
+            }
+        }
+    }
+}
+
 /// A cover that is trimmed once it is glued: finished as without that, cut larger at each edge, from sheets and off a roll.
 #[test]
 fn a_cover_may_be_cut_larger_than_it_is_finished() {

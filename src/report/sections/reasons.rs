@@ -148,7 +148,7 @@ fn answer(comparison: &Comparison, what_if: &WhatIf) -> Text {
     if plan.lower_bound <= 0 && least < most {
         return match most {
             0 => "the same or less".into(),
-            1.. => say!("at most {} more", amount(most)),
+            1.. => say!("at most {} more, or less", amount(most)),
             _ => say!("at least {} less", amount(most)),
         };
     }
@@ -181,7 +181,13 @@ fn write_ranges<'a>(
                 least < most
             })
     };
-    if what_ifs.any(is_range) {
+    if best.verdict != Verdict::Optimal {
+        doc.line(
+            Tone::Watch,
+            "The purchase itself is not proved best, so none of these amounts is: each is measured from it, and what it costs \
+             too much is part of what seems to be saved.",
+        );
+    } else if what_ifs.any(is_range) {
         doc.line(
             Tone::Faint,
             "A single amount is proved. Of two, the cheaper is proved to be the least that the change can come to, and the \
