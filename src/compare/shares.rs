@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::job::Line;
+use crate::length::Length;
 use crate::money::Money;
 pub(super) use crate::money::shared;
 use crate::plan::{Measure, Part, Plan};
@@ -27,8 +28,10 @@ pub fn share_boards(plan: &Plan) -> Option<BTreeMap<Line, Money>> {
         let cost = board_cost(&job.boards[board.board_idx])
             .expect("load refuses a price that cannot be worked out")
             .unwrap_or(Money::ZERO);
-        let (lines, weights): (Vec<Line>, Vec<i128>) =
-            weigh_parts(plan, position).into_iter().unzip();
+        let (lines, weights): (Vec<Line>, Vec<i128>) = weigh_parts(plan, position)
+            .into_iter()
+            .map(|part| (part.line, part.weight))
+            .unzip();
         for (line, share) in lines.into_iter().zip(shared(cost.minor(), &weights)) {
             *shares.entry(line).or_default() += Money::from_minor(share);
         }
@@ -36,12 +39,23 @@ pub fn share_boards(plan: &Plan) -> Option<BTreeMap<Line, Money>> {
     Some(shares)
 }
 
-/// The parts on a board, cut or left on purpose, with what they weigh where its price is shared: their length, or where every
-/// strip has a width their face.
+/// A part of a board, where prices are shared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct WeighedPart {
+    /// The line of the job that it is of.
+    pub line: Line,
+    /// Its length.
+    pub length: Length,
+    /// What it weighs among the parts of its board: its length, or where every strip of the board has a width its face; so
+    /// weights of different boards are not alike.
+    pub weight: i128,
+}
+
+/// The parts on a board, cut or left on purpose, with what they weigh where its price is shared.
 ///
 /// # Panics
 /// If the plan has no such board.
-pub fn weigh_parts(plan: &Plan, position: usize) -> Vec<(Line, i128)> {
+pub fn weigh_parts(plan: &Plan, position: usize) -> Vec<WeighedPart> {
     let board = &plan.boards[position];
     let has_widths = board.strips.iter().all(|strip| strip.width.is_some());
     let mut parts = Vec::new();
@@ -58,7 +72,11 @@ pub fn weigh_parts(plan: &Plan, position: usize) -> Vec<(Line, i128)> {
                 Part::Rail { frame_idx, .. } => Line::Frame(frame_idx),
                 Part::Loose { piece_idx, .. } => Line::Piece(piece_idx),
             };
-            parts.push((line, i128::from(length.nm()) * width));
+            parts.push(WeighedPart {
+                line,
+                length,
+                weight: i128::from(length.nm()) * width,
+            });
         }
     }
     parts

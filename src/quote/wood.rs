@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::compare::weigh_parts;
+use crate::compare::{WeighedPart, weigh_parts};
 use crate::frame::ChosenBoards;
 use crate::job::{Job, JobSpec, Line, Piece, Purpose, Subject};
 use crate::length::Length;
@@ -31,7 +31,7 @@ enum Kin {
     Plain(Option<String>, Option<Length>, Option<Length>, ChosenBoards),
 }
 
-/// What parts of one kin have to pay, and who of them is sold, with what each weighs.
+/// What parts of one kin have to pay, and who of them is sold, with the length of each.
 #[derive(Default)]
 struct Purse {
     money: i64,
@@ -43,7 +43,7 @@ struct Purse {
 /// The rule: of the price of each board, and of wood in hand of its worth, what its kept offcuts will be worth on the rack is
 /// taken off. The rest is shared by the parts cut from it, or left of it on purpose, by their lengths, of ripped boards by
 /// their faces. Then all parts of one moulding, or of one section of plain wood, put their shares together and pay them alike
-/// by their size, so that it does not matter from which board a part happens to come; parts of boards that were chosen for
+/// by their length, so that it does not matter from which board a part happens to come; parts of boards that were chosen for
 /// their frame pay by themselves. Spare rails and offcuts are paid by the frames of their moulding, spacers by their frame.
 /// Each step is by largest remainder, so the shares and what is kept sum to the price of all boards.
 ///
@@ -66,12 +66,15 @@ pub fn share_wood(plan: &Plan) -> Option<WoodShares> {
         shares.boards += cost;
         shares.kept += kept;
         let parts = weigh_parts(plan, position);
-        let weights: Vec<i128> = parts.iter().map(|&(_, weight)| weight).collect();
-        for (&(line, weight), share) in parts.iter().zip(shared((cost - kept).minor(), &weights)) {
+        let weights: Vec<i128> = parts.iter().map(|part| part.weight).collect();
+        for (&WeighedPart { line, length, .. }, share) in
+            parts.iter().zip(shared((cost - kept).minor(), &weights))
+        {
             let purse = purses.entry(kin_of(job, line)).or_default();
             purse.money += share;
             if let Some(seller) = sellers[&line] {
-                *purse.weights.entry(seller).or_default() += weight;
+                // Parts of a kin are all of one width.
+                *purse.weights.entry(seller).or_default() += i128::from(length.nm());
             }
         }
     }

@@ -256,6 +256,35 @@ fn wood_is_shared_by_length_and_a_chosen_board_is_paid_by_its_frame() {
 }
 
 /// Spares are paid by the frames of their moulding, spacers and liners by their frame.
+/// A width that is told of wood on the rack, and not of boards to buy, changes the price of no frame.
+#[test]
+fn frames_pay_alike_whether_a_width_is_told_or_not() {
+    let wood = |width: &str| {
+        let planned = planned(&load_text(format!(
+            "currency = \"USD\"\n\
+             [[mouldings]]\nname = \"flat\"\nface-width = \"1 1/2\"\n\
+             [[boards]]\nboard = \"maple\"\nlength = 96\nprice = 19.80\n\
+             [[rack]]\nboard = \"stub\"\nlength = \"27 1/4\"\nquantity = 2\n{width}worth = 5\n\
+             [[frames]]\nframe = \"Heron\"\nquantity = 6\nart-width = \"11 1/2\"\nart-height = \"13 1/2\"\nmoulding = \"flat\"\n\
+             [[frames]]\nframe = \"Shore\"\nart-width = \"34 1/2\"\nart-height = \"12 1/2\"\nmoulding = \"flat\"\n"
+        )));
+        let (costs, _) = priced(&planned);
+        costs
+            .sold
+            .iter()
+            .map(|sold| sold.costs.of(CostKind::Wood))
+            .collect::<Vec<_>>()
+    };
+    let told = wood("width = \"1 1/2\"\n");
+    assert_eq!(told, wood(""));
+    // Derived: rails of 4 times the face more than the sides of the rabbet; by length the one frame pays about a quarter of
+    // what the six do.
+    assert!(
+        told.iter().all(|&money| money > Money::from_minor(500)),
+        "{told:?}"
+    );
+}
+
 #[test]
 fn what_is_cut_beside_a_frame_is_paid_by_it() {
     let text = "[[mouldings]]\nname = \"oak\"\nface-width = 1\nmaterial = \"oak\"\nspare = 2\n\
