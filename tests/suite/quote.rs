@@ -264,7 +264,7 @@ fn frames_pay_alike_whether_a_width_is_told_or_not() {
             "currency = \"USD\"\n\
              [[mouldings]]\nname = \"flat\"\nface-width = \"1 1/2\"\n\
              [[boards]]\nboard = \"maple\"\nlength = 96\nprice = 19.80\n\
-             [[rack]]\nboard = \"stub\"\nlength = \"27 1/4\"\nquantity = 2\n{width}worth = 5\n\
+             [[rack]]\nboard = \"stub\"\nlength = \"27 1/4\"\nquantity = 2\n{width}value = 5\n\
              [[frames]]\nframe = \"Heron\"\nquantity = 6\nart-width = \"11 1/2\"\nart-height = \"13 1/2\"\nmoulding = \"flat\"\n\
              [[frames]]\nframe = \"Shore\"\nart-width = \"34 1/2\"\nart-height = \"12 1/2\"\nmoulding = \"flat\"\n"
         )));
