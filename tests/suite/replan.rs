@@ -922,7 +922,7 @@ fn what_was_marked_stays_marked_in_the_folder_it_was_written_to() {
     assert_eq!(read(&day, "rest.json"), first);
     // One of another format cannot be read, and is no less for it.
     let path = day.folder.path().join("day/rest.json");
-    let older = first.replacen("\"format_number\": 5", "\"format_number\": 1", 1);
+    let older = first.replacen("\"format_number\": 6", "\"format_number\": 1", 1);
     assert_ne!(older, first);
     fs::write(&path, &older).unwrap();
     refused(&old);
