@@ -18,7 +18,6 @@ mod job_files;
 #[path = "../drawn/lehmer.rs"]
 mod lehmer;
 mod library;
-#[path = "../process.rs"]
 mod process;
 mod rip;
 mod shop;

@@ -20,7 +20,7 @@ mod jobs;
 #[path = "../drawn/lehmer.rs"]
 mod lehmer;
 mod plot;
-#[path = "../process.rs"]
+#[path = "../classes/process.rs"]
 mod process;
 #[path = "../../tests/suite/texts.rs"]
 mod texts;

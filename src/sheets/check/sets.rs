@@ -38,7 +38,7 @@ struct Group {
 struct Cases<'v> {
     views: &'v [View],
     groups: Vec<Group>,
-    n_cases: usize,
+    n_seen: usize,
 }
 
 impl<'a> Sets<'a> {
@@ -81,7 +81,7 @@ impl<'a> Sets<'a> {
         let mut cases = Cases {
             views: &self.views,
             groups: groups.collect(),
-            n_cases: 0,
+            n_seen: 0,
         };
         let wanted: Vec<i128> = self.views.iter().map(|view| view.wanted).collect();
         cases.extend(0, budget, &wanted)
@@ -92,8 +92,8 @@ impl Cases<'_> {
     /// Whether all sets are ruled out that have so many sheets of the groups before `first` that so much money is left and, at
     /// each of the prices, so much is still `wanted`.
     fn extend(&mut self, first: usize, budget: i64, wanted: &[i128]) -> Option<bool> {
-        self.n_cases += self.views.len() * (self.groups.len() - first) + 1;
-        if self.n_cases > MOST_CASES {
+        self.n_seen += self.views.len() * (self.groups.len() - first) + 1;
+        if self.n_seen > MOST_CASES {
             return None;
         }
         let mut views = wanted.iter().enumerate();

@@ -120,19 +120,22 @@ impl<'a> Search<'a> {
 
     /// Rules sets out by prices of their own, while there is work left for that.
     fn refute(&mut self, program: &mut Program<'_>) {
-        let mut next = 0;
-        for _ in 0..MOST_REFUTED {
-            if next >= self.sets.len() || self.meter.work() > REFUTE_WORK || self.meter.halted() {
-                break;
+        let model = self.model;
+        let (mut next, mut n_left) = (0, MOST_REFUTED);
+        while next < self.sets.len()
+            && n_left > 0
+            && self.meter.work() <= REFUTE_WORK
+            && !self.meter.halted()
+        {
+            n_left -= 1;
+            match program.refute(&self.sets[next].counts, self.meter) {
+                Some(proof) => {
+                    self.sets
+                        .retain(|set| proof.surplus(model, &set.counts) >= 0);
+                    self.proofs.push(proof);
+                }
+                None => next += 1,
             }
-            let Some(proof) = program.refute(&self.sets[next].counts, self.meter) else {
-                next += 1;
-                continue;
-            };
-            let model = self.model;
-            self.sets
-                .retain(|set| proof.surplus(model, &set.counts) >= 0);
-            self.proofs.push(proof);
         }
     }
 
