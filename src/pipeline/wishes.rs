@@ -21,7 +21,7 @@ impl Planner {
     /// without the vehicle's limit, where that keeps boards away, so that what they cost can be told.
     ///
     /// # Errors
-    /// As [`plan()`].
+    /// As [`plan()`](super::plan()).
     pub fn plan_with_asides(
         &self,
         job: &Job,

@@ -20,7 +20,7 @@ pub enum Subject {
 /// What is wrong, or odd, with a job whose rows are all right.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Finding {
-    /// More parts than [`MOST_PARTS`].
+    /// More parts than [`MOST_PARTS`](super::MOST_PARTS).
     TooManyParts {
         /// How many, unless the sum is out of range.
         count: u64,
