@@ -168,10 +168,11 @@ impl Line {
         let start = Instant::now();
         let is_certified = check_certificate(job, &plan.certificate).is_ok();
         self.longest_check = self.longest_check.max(start.elapsed().as_secs_f64());
-        let bound = match plan.stages() {
+        let proved_in = |stages: Stages| match stages {
             Stages::Two => plan.bound.cost,
-            Stages::Three => plan.bound_in_three(),
+            Stages::Three => plan.certificate.cost_in_three(),
         };
+        let bound = proved_in(plan.stages());
         let is_proved = plan.n_missing() == 0 && plan.cost == bound;
         self.n_proved += u32::from(is_proved);
         if !is_proved {
@@ -180,11 +181,7 @@ impl Line {
         }
         let (lower, upper) = known.unwrap_or((plan.cost, plan.cost));
         // What is known is of as many stages as are allowed.
-        let bound = match job.cutter().stages {
-            Stages::Two => plan.bound.cost,
-            Stages::Three => plan.bound_in_three(),
-        };
-        let is_too_high = bound > upper;
+        let is_too_high = proved_in(job.cutter().stages) > upper;
         if !is_certified || plan.n_missing() > 0 || plan.cost < lower || is_too_high {
             self.wrong.push(name.to_owned());
         } else if plan.cost > upper {
@@ -312,7 +309,7 @@ fn beside_two_stages() {
         let plan = plan_sheets(&in_three(&job), &control);
         three.push(start.elapsed().as_secs_f64());
         assert!(plan.cost <= in_two.cost && plan.n_missing() <= in_two.n_missing());
-        n_proved += usize::from(plan.bound_in_three() == plan.cost);
+        n_proved += usize::from(plan.certificate.cost_in_three() == plan.cost);
         n_wrong += usize::from(check_certificate(&job, &plan.certificate).is_err());
         savings.push(1.0 - plan.cost as f64 / in_two.cost.max(1) as f64);
         if plan.cost < in_two.cost {

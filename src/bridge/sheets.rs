@@ -198,7 +198,7 @@ impl LoweredSheets {
             verdict: match solution.end {
                 // What is proved of two stages is not enough for it.
                 _ if solution.stages() == Stages::Three
-                    && (any_cuts || solution.bound_in_three() == solution.cost) =>
+                    && (any_cuts || solution.certificate.cost_in_three() == solution.cost) =>
                 {
                     Verdict::Optimal
                 }

@@ -1,6 +1,6 @@
 //! The command `buy`: ways of buying side by side.
 
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_exchanges, find_reasons_within};
@@ -39,15 +39,7 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let watch = Watch::start(&job, started, args.limit.time, args.out.as_deref());
     let asked = Asked {
         reasons: args.why || args.out.is_some(),
-        // Where a time is given there is more work for more time; the clock ends it all the same.
-        budget: match args.limit.time {
-            Some(time) => Share::steps(
-                Share::MANY
-                    .work()
-                    .saturating_mul(time.as_secs().div_ceil(5).max(1)),
-            ),
-            None => Share::MANY,
-        },
+        budget: args.limit.time.map_or(Share::MANY, budget_for),
         exchanges: args.format == BuyFormat::Pocket || args.out.is_some(),
     };
     // What is known is shown while the rest comes, unless files are to be written, which is done before anything is shown.
@@ -106,6 +98,15 @@ struct Asked {
     exchanges: bool,
     /// Work for the first of these.
     budget: Share,
+}
+
+/// Seconds that [`Share::MANY`] takes, about.
+const SECONDS_OF_MANY: u64 = 5;
+
+/// Work for what is asked beside the ways: more for more time, which ends it all the same.
+fn budget_for(time: Duration) -> Share {
+    let times = time.as_secs().div_ceil(SECONDS_OF_MANY).max(1);
+    Share::steps(Share::MANY.work().saturating_mul(times))
 }
 
 /// Plans all ways, which `early` is told of, and if asked what the best mix depends on.

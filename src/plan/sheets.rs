@@ -92,8 +92,7 @@ impl MaterialPlan {
 
     /// No plan in three stages of cuts has a smaller value, as was proved; 0 where nothing was.
     pub fn lower_bound_in_three(&self) -> i64 {
-        let in_three = self.certificate.in_three.as_ref();
-        in_three.map_or(0, |in_three| in_three.cost)
+        self.certificate.cost_in_three()
     }
 
     /// Whether what drops out of windows was to be cut, and is not, as sheets are too few for all mats; `material` is

@@ -64,6 +64,14 @@ pub struct Certificate {
     pub in_three: Option<InThree>,
 }
 
+impl Certificate {
+    /// No plan in three stages costs less, as far as that was looked at; else 0.
+    pub fn cost_in_three(&self) -> i64 {
+        let in_three = self.in_three.as_ref();
+        in_three.map_or(0, |in_three| in_three.cost)
+    }
+}
+
 /// What proves that plans in three stages of cuts which leave nothing missing that fits a sheet cost no less than something.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct InThree {

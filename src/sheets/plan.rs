@@ -96,12 +96,6 @@ impl SheetPlan {
         stages.max().unwrap_or_default()
     }
 
-    /// No plan in three stages costs less, as was proved; 0 where nothing was.
-    pub fn bound_in_three(&self) -> i64 {
-        let in_three = self.certificate.in_three.as_ref();
-        in_three.map_or(0, |in_three| in_three.cost)
-    }
-
     /// How many pieces are missing in all.
     pub fn n_missing(&self) -> u64 {
         self.missing.iter().map(|&count| u64::from(count)).sum()

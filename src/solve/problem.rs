@@ -191,18 +191,9 @@ impl Problem {
         let mut supply: Vec<u32> = self.kinds.iter().map(|kind| kind.limit).collect();
         let mut part = Vec::new();
         for (board, times) in boards {
-            let mut rest = (*times).min(supply[board.kind]);
-            while rest > 0 {
-                let trimmed = trim(board, &left);
-                if trimmed.counts.is_empty() {
-                    break;
-                }
-                let times = times_within(&trimmed.counts, &left).min(rest);
-                for &(item, count) in &trimmed.counts {
-                    left[item] -= count * times;
-                }
+            let times = (*times).min(supply[board.kind]);
+            for (trimmed, times) in cut_from(board, times, &mut left) {
                 supply[board.kind] -= times;
-                rest -= times;
                 part.push((trimmed, times));
             }
         }
@@ -217,19 +208,9 @@ impl Problem {
         let mut used: Vec<u64> = vec![0; self.kinds.len()];
         let mut merged: Vec<(CutBoard, u32)> = Vec::new();
         for (board, times) in boards {
-            let mut rest = *times;
-            while rest > 0 {
-                let trimmed = trim(board, &left);
-                if trimmed.counts.is_empty() {
-                    break;
-                }
-                let times = times_within(&trimmed.counts, &left).min(rest);
-                for &(item, count) in &trimmed.counts {
-                    left[item] -= count * times;
-                }
+            for (trimmed, times) in cut_from(board, *times, &mut left) {
                 used[board.kind] +=
                     u64::from(times) * u64::from(self.weight(trimmed.kind, &trimmed.counts));
-                rest -= times;
                 merged.push((trimmed, times));
             }
         }
@@ -283,6 +264,25 @@ impl BoardPlan {
 pub(super) fn times_within(counts: &[(usize, u32)], left: &[u32]) -> u32 {
     let fits = counts.iter().map(|&(item, count)| left[item] / count);
     fits.min().unwrap_or(u32::MAX)
+}
+
+/// What is needed of a board that is there so many times, and how often; the pieces are then `left` no more.
+fn cut_from(board: &CutBoard, times: u32, left: &mut [u32]) -> Vec<(CutBoard, u32)> {
+    let mut cut = Vec::new();
+    let mut rest = times;
+    while rest > 0 {
+        let trimmed = trim(board, left);
+        if trimmed.counts.is_empty() {
+            break;
+        }
+        let times = times_within(&trimmed.counts, left).min(rest);
+        for &(item, count) in &trimmed.counts {
+            left[item] -= count * times;
+        }
+        rest -= times;
+        cut.push((trimmed, times));
+    }
+    cut
 }
 
 /// The part of `board` that is still needed when `left` pieces are.

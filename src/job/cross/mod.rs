@@ -23,8 +23,8 @@ pub(super) use boards::run_for;
 pub use finding::{Finding, Subject};
 pub use sections::{moulding_section, piece_section, wanted_sections};
 
-/// A job may ask for this many parts in all: as many of [`Length::LONGEST`](crate::length::Length::LONGEST), each with a kerf as wide, still sum in
-/// whole nanometers, and a plan, in which every part has its place, fits the memory of any machine.
+/// A job may ask for this many parts in all: as many of [`Length::LONGEST`](crate::length::Length::LONGEST), each with a kerf
+/// as wide, still sum in whole nanometers, and a plan, in which every part has its place, fits the memory of any machine.
 pub const MOST_PARTS: u32 = 200_000;
 
 /// All findings, in the order of the checks.

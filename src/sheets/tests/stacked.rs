@@ -35,7 +35,7 @@ fn a_stack_is_cut_where_it_makes_a_plan_cheaper() {
     assert_eq!(plan.bound.cost, 14);
     assert_ne!(plan.end, End::Proved);
     // And that none in three costs less than 7: no sheet at all does.
-    assert_eq!(plan.bound_in_three(), 7);
+    assert_eq!(plan.certificate.cost_in_three(), 7);
     assert_eq!(check_certificate(&three, &plan.certificate), Ok(()));
     assert_eq!(check_plan(&three, &plan), []);
     let fault = PlanFault::ThirdCut { sheet: 0, strip: 0 };
@@ -85,11 +85,16 @@ fn tiny_jobs_in_three_stages_cost_no_less_than_trying_everything_finds() {
         }
         assert_eq!(check_plan(&three, &plan), [], "{seed}");
         assert!((best..=cost).contains(&plan.cost), "{seed}: {three:?}");
-        assert!(plan.bound_in_three() <= best, "{seed}: {three:?}");
+        assert!(
+            plan.certificate.cost_in_three() <= best,
+            "{seed}: {three:?}"
+        );
         n_cheaper += u32::from(plan.cost < cost);
         n_best += u32::from(plan.cost < cost && plan.cost == best);
-        n_bounded += u32::from(plan.bound_in_three() > 0);
-        n_met += u32::from(plan.bound_in_three() > 0 && plan.bound_in_three() == best);
+        n_bounded += u32::from(plan.certificate.cost_in_three() > 0);
+        n_met += u32::from(
+            plan.certificate.cost_in_three() > 0 && plan.certificate.cost_in_three() == best,
+        );
     }
     // The search proves nothing; here it finds the best wherever it finds anything.
     assert!(n_cheaper > 1 && n_best == n_cheaper, "{n_cheaper} {n_best}");
@@ -162,8 +167,8 @@ fn jobs_as_a_shop_has_them_are_bounded_in_three_stages() {
         let job = in_three(&mats(&mut Draw::new(1_000 + seed)));
         let plan = planned(&job);
         assert_eq!(check_certificate(&job, &plan.certificate), Ok(()), "{seed}");
-        assert!(plan.bound_in_three() <= plan.cost, "{seed}");
-        n_met += u32::from(plan.bound_in_three() == plan.cost);
+        assert!(plan.certificate.cost_in_three() <= plan.cost, "{seed}");
+        n_met += u32::from(plan.certificate.cost_in_three() == plan.cost);
     }
     assert!(n_met > 4, "{n_met}");
 }
