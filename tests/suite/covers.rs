@@ -16,13 +16,16 @@ use longpoint::plan::Verdict;
 use longpoint::plan::sheets::{MaterialPlan, PlannedSheet};
 use longpoint::planfile::{MaterialUse, PlanFile, Standing, verify};
 use longpoint::quote::{NoEstimate, Wastes, count_costs, estimate};
+use longpoint::report::sections::{plan_sheet, stations_sheet};
+use longpoint::report::text::{Look, set};
 use longpoint::stations::{WhyLacking, closings, hardware};
-use longpoint::tally::{frame_weight, sized_frames};
+use longpoint::tally::{Summary, frame_weight, sized_frames};
 
 use crate::jobs::{CONTROL, load_text, planned};
 use crate::texts::Texts;
 
 const PAPER: &str = "[[sheets]]\nname = \"kraft\"\nuse = \"dust-cover\"\nthickness = \"0.1 mm\"\nwidth = 24\nheight = 36\nprice = 1.20\n";
+const BOARD: &str = "[[sheets]]\nname = \"board\"\nuse = \"backing\"\nthickness = \"1/8\"\n";
 const ROLL: &str = "[[hardware]]\nname = \"kraft roll\"\nuse = \"dust-cover\"\nroll-width = 36\nlot-length = \"50 ft\"\nprice = 12\n";
 const TAPE: &str = "[[hardware]]\nname = \"tape\"\nuse = \"tape\"\nlot-length = \"100 ft\"\n";
 const ESTUARY: &str = "[[frames]]\nframe = \"Estuary\"\nquantity = 2\nart-width = 16\nart-height = 20\nmoulding = \"cap\"\n";
@@ -401,6 +404,49 @@ fn sheets_of_an_octagon_are_as_wide_as_its_figures_add_up() {
     // Derived: 10 + 2 (1 9/16 - 1/4) = 12 5/8; 12 5/8 + 1/8 + 3 1/2 - 1/4 = 16.
     let both = |text: &str| (text.to_owned(), text.to_owned());
     assert_eq!(sizes, [both("12 5/8 in"), both("16 in")]);
+}
+
+/// What is cut larger is told where it is cut and where it is glued, in tables that fit a narrow page.
+#[test]
+fn a_cover_that_is_trimmed_is_told_in_both_its_sizes() {
+    let backing = "backing = \"board\"\n";
+    let oversize = "[assembly]\ndust-cover-oversize = \"1/2\"\n";
+    let job = job(&format!(
+        "{ESTUARY}{backing}[[frames]]\nframe = \"Granary door at noon\"\nart-width = 33\nart-height = \"27 5/16\"\nmoulding = \"cap\"\n\
+         {backing}{}{oversize}",
+        PAPER.replace("width = 24\nheight = 36", "width = 48\nheight = 60") + BOARD
+    ));
+    let planned = planned(&job);
+    let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let stations = set(&stations_sheet(&summary), look);
+    assert!(
+        stations.lines().all(|line| line.chars().count() <= 80),
+        "{stations}"
+    );
+    let words = |line: &str| line.split_whitespace().collect::<Vec<_>>().join(" ");
+    let lines: Vec<String> = stations.lines().map(words).collect();
+    let head = lines
+        .iter()
+        .position(|line| line == "frame cut cover wide high trimmed wide high");
+    // Derived: 19 3/8 x 23 3/8 as above, and 1/2 more at each edge.
+    let row = head.map(|head| lines[head + 1].as_str());
+    assert_eq!(
+        row,
+        Some("Estuary ×2 20 3/8 24 3/8 19 3/8 23 3/8"),
+        "{stations}"
+    );
+    let plan = set(&plan_sheet(&summary), look);
+    assert!(
+        plan.contains(
+            "Each is 1/2 in larger at each edge than it stays: trim it once it is glued."
+        ),
+        "{plan}"
+    );
 }
 
 /// A size for which the paper is too small is passed over, as one for which a pane is, and so is one that a roll does not serve.

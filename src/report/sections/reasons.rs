@@ -184,14 +184,14 @@ fn write_ranges<'a>(
     if best.verdict != Verdict::Optimal {
         doc.line(
             Tone::Watch,
-            "The purchase itself is not proved best, so none of these amounts is: each is measured from it, and what it costs \
-             too much is part of what seems to be saved.",
+            "The purchase itself is not proved best, and so none of these amounts is: beside a cheaper one each saving would be \
+             smaller.",
         );
     } else if what_ifs.any(is_range) {
         doc.line(
             Tone::Faint,
-            "A single amount is proved. Of two, the cheaper is proved to be the least that the change can come to, and the \
-             other is what a plan that was found costs; with --time 60 the two come nearer to each other.",
+            "A single amount is proved. Where there are two, a plan was found for the dearer one, and by proof none is cheaper \
+             than the other; with --time 60 the two come nearer to each other.",
         );
     } else {
         doc.line(Tone::Faint, "All amounts are proved.");

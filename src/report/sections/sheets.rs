@@ -27,6 +27,14 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
             say!("Sheets of {}", material_name(&tally.plan.key)),
         );
         doc.lines(found(tally));
+        let oversize = job.assembly.dust_cover_oversize;
+        if tally.plan.key.serves == Serves::DustCover && oversize > Length::ZERO {
+            let text = say!(
+                "Each is {} larger at each edge than it stays: trim it once it is glued.",
+                exact(oversize)
+            );
+            doc.line(Tone::Plain, text);
+        }
         if !tally.plan.missing.is_empty() {
             doc.table(missing::table(job, tally));
         }
@@ -79,15 +87,8 @@ fn planned_in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
     if tallies.is_empty() {
         return Vec::new();
     }
-    let mut lines = Vec::new();
-    let n_missing: usize = plans.iter().map(|plan| plan.missing.len()).sum();
-    if n_missing > 0 {
-        let text = say!(
-            "NOT ALL CAN BE CUT: there is no sheet for {}.",
-            count_of(count(n_missing), "piece")
-        );
-        lines.push(Line::new(Tone::Bad, text));
-    }
+    let n_missing = plans.iter().map(|plan| plan.missing.len()).sum();
+    let mut lines: Vec<Line> = not_all(n_missing).into_iter().collect();
     let n_bought: u64 = tallies.iter().map(n_bought).sum();
     let prices = || tallies.iter().filter_map(|tally| tally.bought);
     let price = prices()
@@ -111,6 +112,15 @@ fn planned_in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
     );
     lines.push(Line::new(Tone::Plain, text));
     lines
+}
+
+/// That some pieces find no sheet, where that is so.
+fn not_all(n_missing: usize) -> Option<Line> {
+    let text = say!(
+        "NOT ALL CAN BE CUT: there is no sheet for {}.",
+        count_of(count(n_missing), "piece")
+    );
+    (n_missing > 0).then(|| Line::new(Tone::Bad, text))
 }
 
 /// How many sheets of a material are bought.
@@ -168,15 +178,7 @@ fn names_together(job: &Job, pieces: &[SheetPiece]) -> Text {
 /// What was found, in the order in which one asks.
 fn found(tally: &MaterialTally<'_>) -> Vec<Line> {
     let plan = tally.plan;
-    let mut lines = Vec::new();
-    let n_missing = count(plan.missing.len());
-    if n_missing > 0 {
-        let text = say!(
-            "NOT ALL CAN BE CUT: there is no sheet for {}.",
-            count_of(n_missing, "piece")
-        );
-        lines.push(Line::new(Tone::Bad, text));
-    }
+    let mut lines: Vec<Line> = not_all(plan.missing.len()).into_iter().collect();
     let n_bought = n_bought(tally);
     let n_in_hand = tally.n_sheets() - n_bought - tally.n_fallout;
     let mut parts = vec![match tally.bought {
@@ -298,6 +300,15 @@ fn in_three(tally: &MaterialTally<'_>, costs_less: &str, reason: &str) -> Line {
         }
         None => Text::default(),
     };
+    if plan.verdict == Verdict::Optimal && !plan.missing.is_empty() {
+        // What is missing fits no sheet.
+        let text = say!(
+            "With third cuts no plan leaves fewer missing, and none that leaves as few {} in three stages of cuts (proved in exact \
+             arithmetic).",
+            costs_less
+        );
+        return Line::new(Tone::Plain, text);
+    }
     if plan.verdict == Verdict::Optimal {
         let why = if plan.any_cuts {
             ", in however many stages of cuts, as the face of the pieces alone asks for as much."
@@ -310,33 +321,20 @@ fn in_three(tally: &MaterialTally<'_>, costs_less: &str, reason: &str) -> Line {
             why,
             in_two
         );
-        if plan.missing.is_empty() {
-            Line::new(Tone::Good, text)
-        } else {
-            // What is missing fits no sheet.
-            let text = say!(
-                "With third cuts no plan leaves fewer missing, and none that leaves as few {} in three stages of cuts (proved in \
-                 exact arithmetic).",
-                costs_less
-            );
-            Line::new(Tone::Plain, text)
-        }
-    } else {
-        let in_three = match (plan.lower_bound_in_three(), tally.bought) {
-            (1.., Some(_)) => say!(
-                " In three none costs less than {} (proved as well).",
-                money(Money::from_minor(plan.lower_bound_in_three()))
-            ),
-            _ => Text::default(),
-        };
-        let text = say!(
-            "BEST FOUND WITH THIRD CUTS, NOT PROVED BEST.{}{}{}",
-            in_two,
-            in_three,
-            reason
-        );
-        Line::new(Tone::Watch, text)
+        return Line::new(Tone::Good, text);
     }
+    let bound = plan.lower_bound_in_three();
+    let in_three = (bound > 0 && tally.bought.is_some()).then(|| {
+        let bound = money(Money::from_minor(bound));
+        say!(" In three none costs less than {} (proved as well).", bound)
+    });
+    let text = say!(
+        "BEST FOUND WITH THIRD CUTS, NOT PROVED BEST.{}{}{}",
+        in_two,
+        in_three,
+        reason
+    );
+    Line::new(Tone::Watch, text)
 }
 
 /// Width and height in one cell.

@@ -333,19 +333,28 @@ fn write_closing(sheet: &mut Sheet<'_>) {
         return;
     }
     sheet.station("closing", "Points and dust cover");
-    let mut table = Table::new()
-        .column("frame", Kind::Name, Tone::Strong)
-        .column("", Kind::Words, Tone::Strong)
+    // Covers that are trimmed have two sizes, too many for one table with the points.
+    let is_trimmed = closings
+        .iter()
+        .filter_map(|closing| closing.dust_cover)
+        .any(|cover| cover.cut != cover.size);
+    let mut table = frame_table()
         .column("points across", Kind::Number, Tone::Plain)
         .column("apart", Kind::Length, Tone::Plain)
         .column("up", Kind::Number, Tone::Plain)
-        .column("apart", Kind::Length, Tone::Plain)
-        .column("cover wide", Kind::Length, Tone::Strong)
-        .column("high", Kind::Length, Tone::Strong)
-        .column("cut wide", Kind::Length, Tone::Strong)
-        .column("high", Kind::Length, Tone::Strong);
+        .column("apart", Kind::Length, Tone::Plain);
+    if !is_trimmed {
+        table = table
+            .column("cover wide", Kind::Length, Tone::Strong)
+            .column("high", Kind::Length, Tone::Strong);
+    }
     for closing in &closings {
-        table.row(closing_cells(sheet, closing));
+        let mut cells = frame_cells(sheet, closing);
+        cells.extend(point_cells(sheet, closing));
+        if !is_trimmed {
+            cells.extend(size_cells(closing.dust_cover.map(|cover| cover.size)));
+        }
+        table.row(cells);
         if let Some(shallow) = closing.shallow {
             let text = match shallow.proud {
                 Some(proud) => say!(
@@ -375,6 +384,20 @@ fn write_closing(sheet: &mut Sheet<'_>) {
             exact(sheet.job.assembly.point_spacing)
         );
         sheet.doc.line(Tone::Plain, text);
+    }
+    if is_trimmed {
+        let mut table = frame_table()
+            .column("cut cover wide", Kind::Length, Tone::Strong)
+            .column("high", Kind::Length, Tone::Strong)
+            .column("trimmed wide", Kind::Length, Tone::Plain)
+            .column("high", Kind::Length, Tone::Plain);
+        for (closing, cover) in closings.iter().filter_map(|it| Some((it, it.dust_cover?))) {
+            let mut cells = frame_cells(sheet, closing);
+            cells.extend(size_cells(Some(cover.cut)));
+            cells.extend(size_cells(Some(cover.size)));
+            table.row(cells);
+        }
+        sheet.doc.table(table);
     }
     if closings.iter().any(|closing| closing.dust_cover.is_some()) {
         write_cover(&mut sheet.doc, sheet.job);
@@ -408,29 +431,40 @@ fn write_cover(doc: &mut Document, job: &Job) {
     doc.line(Tone::Plain, text);
 }
 
-fn closing_cells(sheet: &Sheet<'_>, closing: &Closing) -> Vec<Text> {
-    let frame = &sheet.job.frames[closing.frame_idx];
-    let mut cells = vec![
-        name(&frame.name),
-        (closing.n_frames > 1)
-            .then(|| say!("×{}", closing.n_frames))
-            .into(),
-    ];
+/// A table of frames.
+fn frame_table() -> Table {
+    Table::new()
+        .column("frame", Kind::Name, Tone::Strong)
+        .column("", Kind::Words, Tone::Strong)
+}
+
+/// The first cells of a row in it.
+fn frame_cells(sheet: &Sheet<'_>, closing: &Closing) -> Vec<Text> {
+    let copies = (closing.n_frames > 1).then(|| say!("×{}", closing.n_frames));
+    vec![
+        name(&sheet.job.frames[closing.frame_idx].name),
+        copies.into(),
+    ]
+}
+
+/// How many points are across and up, and how far apart.
+fn point_cells(sheet: &Sheet<'_>, closing: &Closing) -> Vec<Text> {
+    let art = sheet.job.frames[closing.frame_idx].art;
+    let is_polygon = matches!(art, Outline::Regular { .. });
+    let mut cells = Vec::new();
     for row in [0, 1] {
-        let is_polygon = matches!(frame.art, Outline::Regular { .. });
         let points = closing.points.as_ref().filter(|_| row == 0 || !is_polygon);
         cells.push(points.map(|points| points.along[row].count).into());
         cells.push(points.map(|points| place(points.along[row].apart)).into());
     }
-    let size = |outline: Option<Outline>| match outline {
+    cells
+}
+
+/// The two cells of a size, empty where there is none.
+fn size_cells(outline: Option<Outline>) -> [Text; 2] {
+    match outline {
         Some(Outline::Rectangle { width, height }) => [there(width), there(height)],
         Some(Outline::Regular { sides, side, .. }) => [there(side), say!("{} sides", sides)],
         None => [Text::default(), Text::default()],
-    };
-    let cover = closing.dust_cover;
-    cells.extend(size(cover.map(|cover| cover.size)));
-    // Where nothing is trimmed, one size says all.
-    let cut = cover.filter(|cover| cover.cut != cover.size);
-    cells.extend(size(cut.map(|cover| cover.cut)));
-    cells
+    }
 }
