@@ -2,10 +2,11 @@
 
     pip install ortools==9.15.6755 highspy==1.16.0
     cargo bench --bench classes -- --write DIR --every 20 shop-proportional falkenauer-u rip-shop ...
-    python benches/peers.py target/release/longpoint DIR [--limit SECONDS]
+    python benches/peers.py target/release/longpoint DIR [--limit SECONDS] [--threads N]
 
 Each job folder under DIR is planned by longpoint (whole process, files included), by CP-SAT on an assignment model and
-by HiGHS on an arc-flow model (model building and solving, without reading files or starting Python). Two threads each.
+by HiGHS on an arc-flow model (model building and solving, without reading files or starting Python), each with
+as many threads as are asked for, two by default.
 The arc-flow model is J. M. Valerio de Carvalho's (Annals of Operations Research 86, 1999, 629-659): positions are the
 sums that items, in falling order, can reach. Where boards are ripped there is one such network for each width of strip,
 and an integer for each maximal way to rip a kind of board; the assignment model has these integers and a bin for each
@@ -157,7 +158,7 @@ def first_fit(items, capacity):
     return len(rests)
 
 
-def cp_sat_assignment(job, limit):
+def cp_sat_assignment(job, limit, threads):
     """x[i, b] pieces of item i in bin b, a strip; for ripped boards, n[w] boards divided in way w."""
     start = time.perf_counter()
     model = cp_model.CpModel()
@@ -198,7 +199,7 @@ def cp_sat_assignment(job, limit):
             model.add(sum(n for way, n in zip(job.ways, numbers) if way.kind == kind) <= supply)
     model.minimize(sum(job.kinds[way.kind][0] * n for way, n in zip(job.ways, numbers)))
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 2
+    solver.parameters.num_workers = threads
     solver.parameters.max_time_in_seconds = max(0.01, limit - (time.perf_counter() - start))
     status = solver.solve(model)
     seconds = time.perf_counter() - start
@@ -229,12 +230,12 @@ def arcs_of(items, longest, most_arcs, until):
     return arcs, reached
 
 
-def highs_arc_flow(job, limit, most_arcs=1_500_000):
+def highs_arc_flow(job, limit, threads, most_arcs=1_500_000):
     """For each width a flow from 0 to the ends of the strips that the boards give, over arcs of items and of waste."""
     start = time.perf_counter()
     highs = highspy.Highs()
     highs.setOptionValue("output_flag", False)
-    highs.setOptionValue("threads", 2)
+    highs.setOptionValue("threads", threads)
     infinity = highspy.kHighsInf
     # Columns: arcs and waste of each width, then the ways. Rows: for each width its nodes but the first (flow) and its
     # items (demand), then the supplies.
@@ -305,6 +306,7 @@ def main():
     parser.add_argument("program")
     parser.add_argument("folder", type=Path)
     parser.add_argument("--limit", type=float, default=60.0)
+    parser.add_argument("--threads", type=int, default=2)
     args = parser.parse_args()
     print("| job | longpoint | s | CP-SAT | s | ratio | HiGHS | s | ratio |")
     print("|---|--:|--:|--:|--:|--:|--:|--:|--:|")
@@ -314,8 +316,8 @@ def main():
         problem = read_job(folder)
         answers = [
             longpoint(args.program, folder, args.limit),
-            cp_sat_assignment(problem, args.limit),
-            highs_arc_flow(problem, args.limit),
+            cp_sat_assignment(problem, args.limit, args.threads),
+            highs_arc_flow(problem, args.limit, args.threads),
         ]
         cells = []
         kind = totals.setdefault(folder.parent.name, [0, 0, 0, 0])
