@@ -6,7 +6,7 @@
 
 Each job folder under DIR is planned by longpoint (whole process, files included), by CP-SAT on an assignment model and
 by HiGHS on an arc-flow model (model building and solving, without reading files or starting Python), each with
-as many threads as are asked for, two by default.
+as many threads as are asked for, two by default. Who does not keep the limit is ended after one and a half times it.
 The arc-flow model is J. M. Valerio de Carvalho's (Annals of Operations Research 86, 1999, 629-659): positions are the
 sums that items, in falling order, can reach. Where boards are ripped there is one such network for each width of strip,
 and an integer for each maximal way to rip a kind of board; the assignment model has these integers and a bin for each
@@ -16,6 +16,7 @@ strip that might be cut.
 import argparse
 import csv
 import json
+import multiprocessing
 import subprocess
 import time
 import tomllib
@@ -300,6 +301,21 @@ def highs_arc_flow(job, limit, threads, most_arcs=1_500_000):
     return (round(info.objective_function_value) if feasible else None), bound, seconds
 
 
+def within(limit, solve, *args):
+    """What `solve` answers in a process of its own, which is ended after one and a half times the limit."""
+    context = multiprocessing.get_context("fork")
+    answers = context.SimpleQueue()
+    child = context.Process(target=lambda: answers.put(solve(*args)))
+    start = time.perf_counter()
+    child.start()
+    child.join(1.5 * limit)
+    if child.is_alive():
+        child.kill()
+        child.join()
+        return None, None, time.perf_counter() - start
+    return answers.get()
+
+
 def main():
     """Runs all and prints a table in Markdown."""
     parser = argparse.ArgumentParser()
@@ -316,8 +332,8 @@ def main():
         problem = read_job(folder)
         answers = [
             longpoint(args.program, folder, args.limit),
-            cp_sat_assignment(problem, args.limit, args.threads),
-            highs_arc_flow(problem, args.limit, args.threads),
+            within(args.limit, cp_sat_assignment, problem, args.limit, args.threads),
+            within(args.limit, highs_arc_flow, problem, args.limit, args.threads),
         ]
         cells = []
         kind = totals.setdefault(folder.parent.name, [0, 0, 0, 0])

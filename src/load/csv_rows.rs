@@ -1,7 +1,5 @@
 //! A CSV text parted into rows, each with the line it begins on.
 
-use std::cell::OnceCell;
-
 use csv::{ReaderBuilder, StringRecord};
 
 /// A row of a table.
@@ -18,17 +16,6 @@ pub(super) struct CsvRows {
     text: String,
     delimiter: u8,
     rows: Vec<Row>,
-    /// Which of the rows are data, once that is known.
-    data: OnceCell<Data>,
-}
-
-/// Which rows are data.
-#[derive(Debug, Default)]
-pub(super) struct Data {
-    /// Their positions among all rows.
-    pub(super) rows: Vec<usize>,
-    /// The lines of those below the headings that are none.
-    pub(super) others: Vec<u64>,
 }
 
 impl CsvRows {
@@ -40,7 +27,6 @@ impl CsvRows {
             text,
             delimiter,
             rows,
-            data: OnceCell::new(),
         }
     }
 
@@ -63,11 +49,6 @@ impl CsvRows {
     pub(super) fn on_line(&self, line: u64) -> Option<&StringRecord> {
         let idx = self.rows.binary_search_by_key(&line, |row| row.line).ok()?;
         Some(&self.rows[idx].fields)
-    }
-
-    /// Which rows are data, as `tell` says when it is asked first.
-    pub(super) fn data(&self, tell: impl FnOnce() -> Data) -> &Data {
-        self.data.get_or_init(tell)
     }
 }
 
