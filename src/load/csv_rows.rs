@@ -55,7 +55,7 @@ impl CsvRows {
 /// Where a CSV table begins, as a byte, and what parts its fields: as a first line `sep=;` says, else what most lines have
 /// equally many of. Of a text without a mark in front.
 pub fn csv_delimiter(text: &str) -> (usize, u8) {
-    let first_end = text.find('\n').map_or(text.len(), |end| end + 1);
+    let first_end = line_ends(text).next().unwrap_or(text.len());
     let first = text[..first_end].trim_end_matches(['\r', '\n']);
     if let Some([delimiter]) = first
         .get(..4)
@@ -67,7 +67,7 @@ pub fn csv_delimiter(text: &str) -> (usize, u8) {
     }
     // Of the first lines with anything in them, as most have the same number of fields where the delimiter is the right one.
     let lines = || {
-        text.lines()
+        text.split(['\n', '\r'])
             .filter(|line| !line.trim().is_empty())
             .take(LINES_SEEN)
     };
@@ -164,6 +164,9 @@ mod tests {
             ("sep=\t\r\na,b\n", (7, b'\t')),
             ("sep=|\na,b\n", (0, b',')),
             ("½½½;\n", (0, b';')),
+            // Lines that end as very old programs end them.
+            ("sep=;\ra,b\r", (6, b';')),
+            ("a;b\r1,5;2\r1,5;3,5\r", (0, b';')),
         ] {
             assert_eq!(csv_delimiter(text), found, "{text:?}");
         }
