@@ -14,7 +14,7 @@ use super::csv_rows::{CsvRows, Data, Row};
 use super::decimals::told_marks;
 use super::layout::{Heading, Layout};
 use super::limits::{MOST_ERRORS, MOST_KINDS, MOST_ROWS};
-use super::near::did_you_mean;
+use super::near::{did_you_mean, few};
 use super::record::{Field, Mark, Origin, Record, Source};
 use super::schema::{Kind, Meaning, Need, Schema, Shape, kebab};
 use super::table_form::SeenForm;
@@ -171,7 +171,7 @@ impl CsvTable {
                 others.filter(|(heading, name)| name.is_none() && !heading.text.is_empty());
             let others: Vec<String> = others.map(|(heading, _)| quoted(&heading.text)).collect();
             if !others.is_empty() {
-                said.push(format!("not read: {}", others.join(", ")));
+                said.push(format!("not read: {}", few(others, ", ")));
             }
         }
         said.extend(self.sheet.notes.iter().cloned());
@@ -227,7 +227,7 @@ impl CsvTable {
             _ => format!("{from} to {to}"),
         });
         let noun = if is_one { "line" } else { "lines" };
-        format!("{noun} {}", runs.collect::<Vec<_>>().join(", "))
+        format!("{noun} {}", few(runs.collect(), ", "))
     }
 
     /// Which rows are data.
