@@ -38,7 +38,7 @@ use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::load::schema::job_schema;
 use crate::load::{Boards, load_job};
 use crate::planfile::{self, Standing, Unreadable};
-use crate::report::csv::{frames_csv, sheets_csv};
+use crate::report::csv::{frames_csv, hardware_cuts_csv, sheets_csv};
 use crate::report::json::sizes_json;
 use crate::report::sections::sizes_sheet;
 use crate::report::text::set;
@@ -302,6 +302,10 @@ fn size_tables(job: &Job) -> Vec<Output> {
         Output {
             name: "sheets.csv",
             text: sheets_csv(job),
+        },
+        Output {
+            name: "hardware-cuts.csv",
+            text: hardware_cuts_csv(job),
         },
     ]
 }

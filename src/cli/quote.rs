@@ -169,7 +169,10 @@ impl Offer<'_> {
         let output = |name, text| Output { name, text };
         vec![
             output("quote-costs.txt", set(&sheet, look)),
-            output("quote-costs.csv", quote_costs_csv(job, quote, &self.forced)),
+            output(
+                "quote-costs.csv",
+                quote_costs_csv(job, &self.costs, quote, &self.forced),
+            ),
             output(
                 "quote-costs.json",
                 quote_costs_json(job, &self.costs, quote, &self.forced),

@@ -2,14 +2,20 @@
 
 use crate::frame::{Frame, FrameSizes, Outline, frame_sizes};
 use crate::job::Job;
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::money::Money;
-use crate::plan::sheets::MaterialPlan;
+use crate::plan::sheets::{Among, MaterialPlan};
 
 use super::sheets::sheet_needs;
 
-/// Our own rule: what a wire is longer than the frame is wide, for its slack and the twists at both ends.
-const WIRE_EXTRA: Length = Length::FOOT;
+/// Our own rule: what a wire is longer than the frame is wide, for its slack and the twists at both ends: a foot, or 300 mm.
+fn wire_extra(unit: Unit) -> Length {
+    if unit.is_imperial() {
+        Length::FOOT
+    } else {
+        Length::MILLIMETRE * 300
+    }
+}
 
 /// What is needed.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -59,13 +65,13 @@ pub enum Rule {
     Planned {
         /// Whether the job states the sizes in which it is sold; if not, a common one is assumed.
         stated: bool,
-        /// Whether it is proved that no plan is cheaper.
-        proved: bool,
+        /// Of which plans it is proved that none is cheaper; `None` of none.
+        best_among: Option<Among>,
     },
     /// Two to a frame. Common practice, no source: a quarter to a third down from the top, each rated at twice the
     /// weight of the frame.
     TwoToAFrame,
-    /// The outside width and a foot more for each frame; our own rule.
+    /// The outside width and a foot, or 300 mm, more for each frame; our own rule.
     WidthAndAFoot,
     /// One to a corner, each twice the face width long; our own rule.
     OneToACorner,
@@ -103,7 +109,7 @@ pub fn list_needs(job: &Job, materials: &[MaterialPlan]) -> Vec<Need> {
             continue;
         }
         hangers += 2 * copies;
-        wire += (widest(frame, &sizes) + WIRE_EXTRA) * i64::from(frame.quantity);
+        wire += (widest(frame, &sizes) + wire_extra(job.display.unit)) * i64::from(frame.quantity);
     }
     let mut needs = sheet_needs(job, materials);
     // A job that lists its hardware has that counted, and nothing besides.

@@ -19,7 +19,7 @@ fn needs_of(job: &Job, plan: &MaterialPlan) -> Vec<Need> {
     let material = job.material(&plan.key);
     let rule = Rule::Planned {
         stated: job.stated_material(&plan.key).is_some(),
-        proved: plan.is_best(job),
+        best_among: plan.best_among(&material),
     };
     let mut missing = count(plan.missing.len());
     let mut needs = Vec::new();

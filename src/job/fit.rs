@@ -41,6 +41,15 @@ struct Way {
 }
 
 impl Material {
+    /// Whether a piece as it is in its frame could be cut from one line of its sheets, if there is any sheet of it.
+    pub fn fits_on(&self, stock_idx: usize, width: Length, height: Length) -> bool {
+        let alone = Material {
+            stock: vec![self.stock[stock_idx].clone()],
+            ..self.clone()
+        };
+        alone.hindrance(width, height).is_none()
+    }
+
     /// What hinders a piece as it is in its frame; `None` where it fits some sheet that is there.
     pub fn hindrance(&self, width: Length, height: Length) -> Option<Hindrance> {
         let there = || self.stock.iter().filter(|stock| stock.quantity != Some(0));

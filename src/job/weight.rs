@@ -32,6 +32,11 @@ impl Weight {
         Weight(count as i128 * POUND)
     }
 
+    /// So many kilograms.
+    pub const fn kilograms(count: u32) -> Weight {
+        Weight(count as i128 * 1_000 * GRAM)
+    }
+
     /// Of a volume in half cubic nanometers at a density in kilograms per cubic meter, rounded up.
     pub(crate) fn of_halves(half_nm3: i128, density: i128) -> Weight {
         Weight(times(half_nm3, density).saturating_add(1) / 2)

@@ -132,10 +132,20 @@ impl<'r, 'a> Fields<'r, 'a> {
 
     /// Reports a field that may not stand beside another one.
     pub(super) fn check_excluded(&mut self, name: &str, by: &str) -> Found<()> {
+        self.check_excluded_but(name, by, None)
+    }
+
+    /// The same with a way out.
+    pub(super) fn check_excluded_but(
+        &mut self,
+        name: &str,
+        by: &str,
+        hint: impl Into<Option<String>>,
+    ) -> Found<()> {
         match self.field(name) {
             Some(field) => {
                 let what = format!("`{name}` and {by} exclude each other");
-                Err(self.fault(field, code::EXCLUDES, what, None))
+                Err(self.fault(field, code::EXCLUDES, what, hint))
             }
             None => Ok(()),
         }

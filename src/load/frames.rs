@@ -173,7 +173,8 @@ fn read_holding(fields: &mut Fields<'_, '_>) -> Found<Holding> {
     match fields.optional_length("tray-gap")? {
         None => Ok(Holding::Rabbet),
         Some(gap) => {
-            fields.check_excluded("glazing", "`tray-gap`")?;
+            let hint = "a tray is open in front: leave `glazing` empty, or `tray-gap` for a frame with a rabbet";
+            fields.check_excluded_but("glazing", "`tray-gap`", hint.to_owned())?;
             Ok(Holding::Tray { gap })
         }
     }

@@ -101,7 +101,13 @@ fn check_excluded(fields: &mut Fields<'_, '_>, has_border: bool) -> Found<()> {
     let all = || BORDERS.into_iter().chain(PACKAGE);
     if fields.is_filled("tray-gap") {
         for name in all() {
-            result = fields.check_excluded(name, "`tray-gap`").and(result);
+            let hint = format!(
+                "a tray has no rabbet for a mat: for a mat behind glazing leave `tray-gap` empty; for art that is mounted on a \
+                 board leave `{name}` empty, and give the size of that board as the art's"
+            );
+            result = fields
+                .check_excluded_but(name, "`tray-gap`", hint)
+                .and(result);
         }
     }
     if fields.is_filled("sides") {

@@ -42,9 +42,28 @@ pub(super) fn nearest_or_all(word: &str, kind: &str, candidates: &[&str]) -> Opt
     })
 }
 
+/// Names in a sentence, as many as can be read, and how many more there are.
+pub(super) fn few(mut names: Vec<String>, between: &str) -> String {
+    let n_more = names.len().saturating_sub(MOST_LISTED);
+    names.truncate(MOST_LISTED);
+    let shown = names.join(between);
+    match n_more {
+        0 => shown,
+        _ => format!("{shown} and {n_more} more"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_list_is_longer_than_can_be_read() {
+        let names = |count: usize| (0..count).map(|idx| format!("c{idx}")).collect();
+        assert_eq!(few(names(2), ", "), "c0, c1");
+        assert!(few(names(24), ", ").ends_with(", c23"));
+        assert!(few(names(2_014), ", ").ends_with(", c23 and 1990 more"));
+    }
 
     #[test]
     fn the_nearest_name_is_suggested_if_it_is_near() {

@@ -5,8 +5,7 @@ use std::path::Path;
 use super::csv_file::CsvTable;
 use super::fields::{Fields, Found, Scope};
 use super::files::Files;
-use super::limits::MOST_LISTED;
-use super::near::did_you_mean;
+use super::near::{did_you_mean, few};
 use super::price::read_amount;
 use super::schema::PRICE_LIST;
 use super::tables::read_table_by;
@@ -132,25 +131,15 @@ fn note_passed_over(path: &Path, prices: &[AskedPrice], job: &Job, faults: &mut 
         };
         format!("{}, {} {with} a mat", quoted(&frame.name), quoted(moulding))
     };
-    let listed: Vec<String> = frames.iter().take(MOST_LISTED).map(told).collect();
     let what = format!(
-        "no row with a price is for {}{}: those of the size are for another moulding or mat",
-        listed.join("; "),
-        more(frames.len() - listed.len())
+        "no row with a price is for {}: those of the size are for another moulding or mat",
+        few(frames.iter().map(told).collect(), "; ")
     );
     faults.push(Diagnostic::note(
         code::LIST_AS_READ,
         Place::File(path.to_owned()),
         what,
     ));
-}
-
-/// How many more there are than are listed, if any.
-fn more(n_more: usize) -> String {
-    match n_more {
-        0 => String::new(),
-        _ => format!(" and {n_more} more"),
-    }
 }
 
 /// Notes what is unknown of a kind in so many rows, and which of the `names` that are known was probably meant.
@@ -165,15 +154,10 @@ fn note_unknown(
     if unknown.is_empty() {
         return;
     }
-    let listed: Vec<String> = unknown
-        .iter()
-        .take(MOST_LISTED)
-        .map(|name| quoted(name))
-        .collect();
+    let listed = unknown.iter().map(|name| quoted(name));
     let what = format!(
-        "the job has no {kind} named {}{}: nothing is asked by {}",
-        listed.join(", "),
-        more(unknown.len() - listed.len()),
+        "the job has no {kind} named {}: nothing is asked by {}",
+        few(listed.collect(), ", "),
         if n_rows == 1 {
             "that row"
         } else {

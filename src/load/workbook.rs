@@ -17,7 +17,8 @@ use calamine::{Data, DataRef, Ods, Reader as _, Sheet, SheetVisible, Xlsx};
 
 use sheet_xml::{MergedCell, SheetXml, sheet_xml};
 
-use super::limits::{MOST_LISTED, MOST_ROWS};
+use super::limits::MOST_ROWS;
+use super::near::few;
 
 /// More columns than any list has; what stands right of them is not read, which is said.
 const MOST_COLUMNS: u32 = 256;
@@ -429,20 +430,12 @@ impl Rows {
 
     /// What is to be said of the sheet.
     fn notes(&self) -> Vec<String> {
-        let listed = |names: Vec<String>| {
-            let n_more = names.len().saturating_sub(MOST_LISTED);
-            let shown = names[..names.len() - n_more].join(", ");
-            match n_more {
-                0 => shown,
-                _ => format!("{shown} and {n_more} more"),
-            }
-        };
         let mut notes = Vec::new();
         if !self.hidden.is_empty() {
             let rows = self.hidden.iter().map(|row| (row + 1).to_string());
             notes.push(format!(
                 "rows that are hidden are read too: {}",
-                listed(rows.collect())
+                few(rows.collect(), ", ")
             ));
         }
         if !self.merged.is_empty() {
@@ -450,7 +443,7 @@ impl Rows {
             let cells = cells.map(|&(row, _, column)| format!("{}{}", letters(column), row + 1));
             notes.push(format!(
                 "cells that are merged with those below are read in each row: {}",
-                listed(cells.collect())
+                few(cells.collect(), ", ")
             ));
         }
         if let Some((row, column)) = self.merged_to {

@@ -47,7 +47,7 @@ pub fn is_open_to(of: Of, name: &str, from: From) -> bool {
 }
 
 /// The files that the page gives: as a command writes or prints them, under the name that it gives them.
-pub const FILES: [(Of, &str, &str); 58] = [
+pub const FILES: [(Of, &str, &str); 59] = [
     (
         Of::Job,
         "check.txt",
@@ -56,7 +56,16 @@ pub const FILES: [(Of, &str, &str); 58] = [
     (Of::Job, "sizes.txt", "the sizes as a terminal shows them"),
     (Of::Job, "sizes.json", "the sizes for scripts"),
     (Of::Job, "frame-sizes.csv", "the sizes of all frames"),
-    (Of::Job, "sheets.csv", "glass, mats and backings"),
+    (
+        Of::Job,
+        "sheets.csv",
+        "glass, mats, backings and dust covers",
+    ),
+    (
+        Of::Job,
+        "hardware-cuts.csv",
+        "what to cut off rolls, of wire and of cleats",
+    ),
     (
         Of::Plan,
         "papers.html",

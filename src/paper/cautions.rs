@@ -1,10 +1,10 @@
 //! What to look out for at the miter saw, in short: it stands on every chapter that goes there alone.
 
-use crate::plan::{Plan, SHORT_WORK, TINY_WORK};
+use crate::plan::Plan;
 use crate::report::document::{
     Text, count_of, needed_with_unit, round_figure, say, there_with_unit,
 };
-use crate::tally::{Caution, cautions};
+use crate::tally::{Caution, Limits, cautions};
 
 use super::words::Words;
 
@@ -12,17 +12,18 @@ use super::words::Words;
 pub(super) fn at_the_saw(words: Words<'_>, plan: &Plan) -> Option<String> {
     let shop = &plan.job.shop;
     let stock = if shop.rip.is_some() { "strip" } else { "board" };
+    let limits = Limits::of(plan.job.display.unit);
     let said = cautions(plan);
     let said = said.iter();
     let said: Vec<Text> = said
-        .filter_map(|it| in_short(*it, shop.chops(), stock))
+        .filter_map(|it| in_short(*it, shop.chops(), stock, limits))
         .collect();
     (!said.is_empty()).then(|| words.html(Text::join(said, " ")))
 }
 
 /// A caution that belongs to the saw; what is cut there is called `stock`.
-fn in_short(caution: Caution, chops: bool, stock: &str) -> Option<Text> {
-    let short = || round_figure(SHORT_WORK);
+fn in_short(caution: Caution, chops: bool, stock: &str, limits: Limits) -> Option<Text> {
+    let short = || round_figure(limits.short_work);
     let wait = if chops {
         "your foot is off the pedal"
     } else {
@@ -55,7 +56,7 @@ fn in_short(caution: Caution, chops: bool, stock: &str) -> Option<Text> {
                 say!(
                     "; {} under {}: only in a carrier or with a hold-down",
                     n_tiny,
-                    round_figure(TINY_WORK)
+                    round_figure(limits.tiny_work)
                 )
             });
             say!(

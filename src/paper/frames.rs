@@ -7,7 +7,7 @@ use crate::frame::{Borders, Outline, side_name};
 use crate::job::{Display, Job};
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::report::document::{Show, Text, exact, name, needed_with_unit, one_line, place, say};
+use crate::report::document::{Show, Text, exact, name, needed, needed_with_unit, one_line, say};
 use crate::report::sections::{border_words, rabbet_shown, spacer_words, weight_words};
 use crate::stations::{Across, FrameSheet, frame_sheets, mat_round_art, most_difference};
 use crate::tally::SizedFrame;
@@ -88,7 +88,8 @@ fn shown(words: Words<'_>, job: &Job, sheet: &FrameSheet<'_>, like: Option<&str>
             .map(|like| named(&one_line(like))),
         heads: match sheet.sized.sizes.outside {
             Outline::Rectangle { .. } => vec!["wide", "high"],
-            Outline::Regular { .. } => vec!["each side"],
+            Outline::Regular { flats: None, .. } => vec!["each side"],
+            Outline::Regular { .. } => vec!["flats", "each side"],
         },
         sizes: sizes(words, job, sheet),
         says: says(words, sheet, is_matted),
@@ -167,7 +168,10 @@ fn sizes(words: Words<'_>, job: &Job, sheet: &FrameSheet<'_>) -> Vec<(&'static s
         Outline::Rectangle { width, height } => {
             vec![words.length(width, show), words.length(height, show)]
         }
-        Outline::Regular { side, .. } => vec![words.length(side, show)],
+        Outline::Regular { side, flats, .. } => {
+            let told = flats.into_iter().chain([side]);
+            told.map(|length| words.length(length, show)).collect()
+        }
     };
     let mut sizes = vec![
         ("outside", outline(sheet.sized.sizes.outside, Show::Needed)),
@@ -198,9 +202,9 @@ fn says(words: Words<'_>, sheet: &FrameSheet<'_>, is_matted: bool) -> Vec<(&'sta
     }
     says.extend(spacer_words(&sheet.sized).map(|spacer| ("spacer", spacer)));
     says.push(match sheet.across {
-        Across::Corners(length) => ("diagonal", place(length)),
+        Across::Corners(length) => ("diagonal", needed(length)),
         Across::CornerToSide(length) => {
-            let across = say!("{} to the middle of the side opposite", place(length));
+            let across = say!("{} to the middle of the side opposite", needed(length));
             ("from a corner", across)
         }
     });

@@ -7,7 +7,7 @@ use crate::job::{Job, LabelSheet, Paper, StopAt};
 use crate::length::Length;
 use crate::plan::{Part, Plan};
 use crate::report::document::{Show, Text, name, needed, say};
-use crate::report::naming::{copy_name, corner_name, name_together};
+use crate::report::naming::{copy_name, corner_name, name_together, polygon_words};
 use crate::stations::{FrameLabel, Mate, PartLabel, SawOrder, frame_labels, part_labels};
 
 use super::svg::xml::Mm;
@@ -160,7 +160,7 @@ fn mate_words(job: &Job, part: Part, mate: Mate) -> Text {
 fn frame(words: Words<'_>, job: &Job, label: &FrameLabel) -> Shown {
     let size = match label.outside {
         Outline::Rectangle { width, height } => say!("{} × {}", needed(width), needed(height)),
-        Outline::Regular { sides, side, .. } => say!("{} sides of {}", sides, needed(side)),
+        Outline::Regular { sides, side, flats } => polygon_words(sides, side, flats, needed),
     };
     Shown::Frame {
         name: words.html(copy_name(&job.frames[label.frame_idx], label.copy)),

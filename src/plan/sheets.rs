@@ -80,14 +80,43 @@ pub struct MaterialPlan {
     pub certificate: Certificate,
 }
 
+/// Of which plans it is proved that none is better.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Among {
+    /// Those in two stages of cuts.
+    TwoStages,
+    /// Those in three stages, too.
+    ThreeStages,
+    /// All whose cuts run from edge to edge, in however many stages.
+    AllCuts,
+}
+
 impl MaterialPlan {
-    /// Whether no plan is better, as was proved: not where what drops out of windows was to be cut and is not, as sheets
-    /// are too few for all mats.
-    ///
-    /// # Panics
-    /// If it is not of `job`.
-    pub fn is_best(&self, job: &Job) -> bool {
-        self.verdict == Verdict::Optimal && !self.lacks_fallout(&job.material(&self.key))
+    /// Of which plans it is proved that none is better; `None` where of none, as where what drops out of windows was to be cut
+    /// and is not, since sheets are too few for all mats. `material` is its own.
+    pub fn best_among(&self, material: &Material) -> Option<Among> {
+        if self.verdict != Verdict::Optimal || self.lacks_fallout(material) {
+            return None;
+        }
+        // Of a plan in three stages the verdict speaks of three; of one in two the bound in three may reach it.
+        let is_met = self.missing.is_empty() && self.lower_bound_in_three() == self.value;
+        Some(if self.any_cuts {
+            Among::AllCuts
+        } else if is_met || self.stages() == Stages::Three {
+            Among::ThreeStages
+        } else {
+            Among::TwoStages
+        })
+    }
+
+    /// Whether of all plans in so many stages as its cutter may cut none is better, as was proved. `material` is its own.
+    pub fn is_best(&self, material: &Material) -> bool {
+        let asked = if material.cutting.third_cuts {
+            Among::ThreeStages
+        } else {
+            Among::TwoStages
+        };
+        self.best_among(material).is_some_and(|of| of >= asked)
     }
 
     /// No plan in three stages of cuts has a smaller value, as was proved; 0 where nothing was.

@@ -345,6 +345,7 @@ impl Caution {
             } => ("thick_boards", Some(n_strips), Some(given), None),
             Of::Glazing { n_sheets, .. } => ("glazing", Some(n_sheets), None, None),
             Of::HeavyFrames { n_frames, .. } => ("heavy_frames", Some(n_frames), None, None),
+            Of::HalfWeighed { n_frames } => ("half_weighed", Some(n_frames), None, None),
             Of::Shop => ("eyes_ears_dust", None, None, None),
             Of::MeasureFirst { kerf, n_boards } => {
                 ("measure_first", Some(n_boards), Some(kerf), None)

@@ -164,7 +164,9 @@ fn materials_of(bench: &Bench) -> Vec<VerifiedMaterial> {
         .map(|plan| VerifiedMaterial {
             n_sheets: plan.sheets.len(),
             has_third_cuts: has_third_cuts(plan),
-            is_best: plan.is_best(&first.plan.job),
+            is_best: plan
+                .best_among(&first.plan.job.material(&plan.key))
+                .is_some(),
         })
         .collect()
 }

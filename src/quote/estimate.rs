@@ -144,6 +144,7 @@ pub fn usual_metric_sizes() -> Vec<AskedSize> {
 }
 
 /// Estimates one frame of each size in each moulding of the job, with and without a mat as far as the sizes say nothing of that.
+/// A moulding that no frame is of, and for which there is no board with a price, is left out unless the sizes name mouldings.
 ///
 /// A frame is made like the first frame of its moulding that is hung, else like the first one of the job: glazing, backing, and
 /// how it holds them. Its mat is that of the frame that it is made like, else that of the first frame of its moulding that has
@@ -193,6 +194,7 @@ pub fn estimate(
             let nearest = of_moulding.next().or(matted.first());
             nearest.map(|(frame_idx, _)| *frame_idx)
         };
+        let n_before = frames.len();
         for (size, has_mat) in sizes.iter().flat_map(|size| [(size, false), (size, true)]) {
             if !size.is_of(moulding, has_mat) {
                 continue;
@@ -235,6 +237,12 @@ pub fn estimate(
                 mat_of,
                 found: work.frame(frame)?,
             });
+        }
+        // What no frame is of, no size names, and no board with a price could be made into, is not on offer.
+        let is_named = || sizes.iter().any(|size| size.moulding.is_some());
+        let has_board = |of: &Estimated| of.found != Err(NoEstimate::NoBoard);
+        if of_it.is_none() && !frames[n_before..].iter().any(has_board) && !is_named() {
+            frames.truncate(n_before);
         }
     }
     if !work.unknown.is_empty() {

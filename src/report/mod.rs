@@ -13,6 +13,7 @@ pub mod document;
 pub mod figures;
 mod hardware_words;
 pub mod json;
+mod lacks;
 pub mod pocket;
 pub mod progress;
 pub mod sections;

@@ -221,6 +221,62 @@ fn with_copy(name: Text, quantity: u32, copy: u32) -> Text {
     }
 }
 
+/// So many frames are named in one sentence; of more all but this many are counted.
+const MOST_NAMED: usize = 8;
+
+/// Lines of frames by their names, in order: all of some, of many the first ones with how many more there are.
+pub(crate) fn frames_together(job: &Job, frames: &[usize]) -> Text {
+    let n_named = if frames.len() > MOST_NAMED {
+        MOST_NAMED - 1
+    } else {
+        frames.len()
+    };
+    let (named, more) = frames.split_at(n_named);
+    let mut names: Vec<Text> = named
+        .iter()
+        .map(|&idx| together(listed(&job.frames[idx].name)))
+        .collect();
+    if !more.is_empty() {
+        names.push(say!("{} more", more.len()));
+    }
+    Text::enumerated(names)
+}
+
+/// A polygon by what was told of it: `6 sides, 12 across flats`, or `6 sides of 7`.
+pub(crate) fn polygon_words(
+    sides: u32,
+    side: Length,
+    flats: Option<Length>,
+    figure: impl Fn(Length) -> Text,
+) -> Text {
+    match flats {
+        Some(flats) => say!("{} sides, {} across flats", sides, figure(flats)),
+        None => say!("{} sides of {}", sides, figure(side)),
+    }
+}
+
+/// The same for two columns: how far across its flats, or how long its sides are, and which of the two.
+pub(crate) fn polygon_cells(
+    sides: u32,
+    side: Length,
+    flats: Option<Length>,
+    figure: impl Fn(Length) -> Text,
+) -> [Text; 2] {
+    match flats {
+        Some(flats) => [figure(flats), say!("{} flats", sides)],
+        None => [figure(side), say!("{} sides", sides)],
+    }
+}
+
+/// What the columns of [`polygon_cells`] mean, where a job has polygons.
+pub(crate) fn polygon_cells_words(wide: &'static str) -> Text {
+    say!(
+        "Of a polygon \u{201c}{}\u{201d} is a side, with the number of sides behind it; or where it was told so, its distance \
+         across its flats.",
+        wide
+    )
+}
+
 /// A frame, one copy of it where there are more, or a piece: all of a part's name but the side.
 fn owner(job: &Job, part: Part) -> Text {
     match part {

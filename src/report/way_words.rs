@@ -3,6 +3,7 @@
 use crate::compare::{Change, Comparison, Kind, Rule, Wood, find_woods, list_ways, woods_to_buy};
 use crate::job::{Job, Line, Way};
 use crate::length::{Length, Unit, exact_text};
+use crate::plan::sheets::Among;
 use crate::stock::{Board, NominalSize};
 
 use super::document::one_line;
@@ -225,11 +226,21 @@ pub(super) fn rule_words(job: &Job, rule: Rule) -> &'static str {
     match rule {
         Rule::Planned {
             stated: true,
-            proved: true,
-        } => "planned, and proved: in two stages of cuts none is cheaper; nothing for breakage",
+            best_among: Some(among),
+        } => match among {
+            Among::TwoStages => {
+                "planned, and proved: in two stages of cuts none is cheaper; nothing for breakage"
+            }
+            Among::ThreeStages => {
+                "planned, and proved: in three stages of cuts none is cheaper; nothing for breakage"
+            }
+            Among::AllCuts => {
+                "planned, and proved: in however many stages of cuts none is cheaper; nothing for breakage"
+            }
+        },
         Rule::Planned {
             stated: true,
-            proved: false,
+            best_among: None,
         } => "planned, but not proved to be the least; nothing for breakage",
         Rule::Planned { stated: false, .. } => {
             "planned in a common size of sheet, as the job states none; nothing for breakage"
@@ -238,7 +249,7 @@ pub(super) fn rule_words(job: &Job, rule: Rule) -> &'static str {
             "two to a frame, a third of the way down, each rated for twice its weight"
         }
         Rule::WidthAndAFoot if !job.display.unit.is_imperial() => {
-            "for each frame its outside width and 305 mm more"
+            "for each frame its outside width and 300 mm more"
         }
         Rule::WidthAndAFoot => "for each frame its outside width and a foot more",
         Rule::OneToACorner => "one to a corner, twice the face width long",

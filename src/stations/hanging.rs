@@ -7,7 +7,8 @@
 //! - the wire is `2 sqrt(h² + s² / 4) = sqrt(4 h² + s²)` long between the hangers and pulls with `W sqrt(4 h² + s²) / (4 h)`;
 //! - over two hooks `b` apart `s - b` stands for `s`, and the wire is longer by `b`.
 //!
-//! Hangers sit on the upright rails, in the middle of the wood beside the rabbet, so that `s = width - (F - L)`.
+//! Hangers sit on the upright rails, in the middle of the wood beside the rabbet, so that `s = width - (F - L)`; on those of a
+//! tray, which have no rabbet, in the middle of the rail, so that `s = width - F`.
 //!
 //! An equal polygon of `n` sides `a`, with `m = 180 / n`, hangs with its first side flat on top, as it is drawn, by the middle of
 //! that rail, or two places on it if it is wide or heavy; `p = (F - L) / 2`, and there is no wire. So hung it is `a / tan m` high
@@ -19,13 +20,10 @@
 //! Derived. That a hanger sits a third of the way down, and that hardware bears twice the weight: common practice, no source;
 //! no standard was found.
 
-use crate::frame::{Miter, Outline, across_corners, across_flats};
+use crate::frame::{Holding, Miter, Outline, across_corners, across_flats};
 use crate::job::{Display, HangBy, Hanging, Job};
 use crate::length::{Length, Rounding};
-use crate::tally::{self, FrameWeight, WIRE_LIMIT, Weight, frame_weight};
-
-/// A frame wider than this (30 in) hangs from two points. Common practice, no source.
-pub const WIDE: Length = Length::from_nm(30 * Length::INCH.nm());
+use crate::tally::{self, FrameWeight, Limits, Weight, frame_weight};
 
 /// How the frames of a line hang.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,9 +32,9 @@ pub struct Hung {
     pub frame_idx: usize,
     /// Its weight without the artwork, as far as it is known.
     pub weight: FrameWeight,
-    /// Whether it is wider than [`WIDE`].
+    /// Whether it is wider than [`Limits::wide`].
     pub is_wide: bool,
-    /// Whether it is heavier than [`WIRE_LIMIT`], as far as is known.
+    /// Whether it is heavier than [`Limits::one_wire`], as far as is known.
     pub is_heavy: bool,
     /// Where everything goes.
     pub places: Places,
@@ -110,20 +108,25 @@ pub struct WallRow {
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
 pub fn hung(job: &Job) -> Vec<Hung> {
+    let limits = Limits::of(job.display.unit);
     let sized = tally::sized_frames(job).into_iter().enumerate();
     sized
         .filter(|(_, sized)| !sized.frame.is_held())
         .map(|(frame_idx, sized)| {
             let weight = frame_weight(&sized);
             let outside = sized.sizes.outside;
-            let is_heavy = weight.known > WIRE_LIMIT;
+            let is_heavy = weight.known > limits.one_wire;
             let (width, height) = as_hung(outside);
-            let is_wide = width > WIDE;
+            let is_wide = width > limits.wide;
             let moulding = sized.moulding;
+            let back = match sized.frame.holding {
+                Holding::Rabbet => moulding.face_width - moulding.lip,
+                Holding::Tray { .. } => moulding.face_width,
+            };
             let size = HangingSize {
                 width,
                 height,
-                back: moulding.face_width - moulding.lip,
+                back,
             };
             let rule = &job.assembly.hanging;
             let usual = if is_wide || is_heavy {
@@ -186,7 +189,7 @@ fn as_hung(outside: Outline) -> (Length, Length) {
 struct HangingSize {
     width: Length,
     height: Length,
-    /// Width of the wood beside the rabbet.
+    /// Width of the wood beside the rabbet; of a tray, which has none, of the rail.
     back: Length,
 }
 
@@ -539,6 +542,22 @@ mod tests {
         let centers = wall_row(&job).unwrap().centers;
         let at = |idx, copy, center| (idx, copy, inches(center));
         assert_eq!(centers, [at(0, 1, 32), at(0, 2, 74), at(1, 1, 114)]);
+    }
+
+    #[test]
+    fn hangers_of_a_tray_sit_in_the_middle_of_its_rails() {
+        let mut job = empty_job();
+        job.mouldings = vec![moulding("cap", inches(2), Some("oak"))];
+        job.frames = vec![
+            frame("rabbet", 1, rectangle(16, 20), 0),
+            frame("tray", 1, rectangle(16, 20), 0),
+        ];
+        job.frames[1].holding = Holding::Tray { gap: in16(4) };
+        // Derived: with a lip of 1/4 half of 2 - 1/4 is 7/8; of a tray half of 2.
+        let insets: Vec<_> = hung(&job).iter().map(|it| it.places.inset).collect();
+        assert_eq!(insets, [Some(in16(14)), Some(inches(1))]);
+        // Derived: 16 + 2 * 1/4 + 2 * 2 = 20 1/2 wide, less twice 1.
+        assert_eq!(hung(&job)[1].places.span, Some(in16(296)));
     }
 
     #[test]

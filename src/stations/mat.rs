@@ -4,9 +4,8 @@
 //! that is drawn, the back edge of the bevel; seen from the front the opening is larger by twice the thickness of the board,
 //! if the blade stands at 45 degrees: derived.
 
-use crate::frame::{Borders, SheetUse, Window};
+use crate::frame::{Borders, Outline, SheetUse, Window};
 use crate::job::{Hinge, Job};
-use crate::length::Length;
 use crate::tally;
 
 /// A mat board with a window, for every frame of a line.
@@ -18,10 +17,8 @@ pub struct MatSetting {
     pub layer: u32,
     /// How many are cut alike.
     pub count: u64,
-    /// Over all, left to right as it is seen from the front; of a polygon its side, as the height.
-    pub width: Length,
-    /// Over all, top to bottom.
-    pub height: Length,
+    /// Over all, as it is seen from the front.
+    pub size: Outline,
     /// The window.
     pub window: Window,
     /// From each edge of the board to the line, as one sees its back.
@@ -46,18 +43,17 @@ pub enum HingeSide {
 pub fn mats(job: &Job) -> Vec<MatSetting> {
     let mut mats = Vec::new();
     for (frame_idx, sized) in tally::sized_frames(job).into_iter().enumerate() {
-        let (width, height) = (sized.package.content.side(0), sized.package.content.side(1));
+        let size = sized.package.content;
         for sheet in &sized.package.sheets {
             if let (SheetUse::Mat { layer }, Some(window)) = (sheet.sheet_use, sheet.window) {
                 mats.push(MatSetting {
                     frame_idx,
                     layer,
                     count: u64::from(sized.frame.quantity),
-                    width,
-                    height,
+                    size,
                     window,
                     drawn: from_behind(window.borders),
-                    hinge: hinge(job.assembly.mat_hinge, width, height),
+                    hinge: hinge(job.assembly.mat_hinge, size),
                 });
             }
         }
@@ -74,9 +70,9 @@ fn from_behind(borders: Borders) -> Borders {
     }
 }
 
-fn hinge(rule: Hinge, width: Length, height: Length) -> HingeSide {
+fn hinge(rule: Hinge, size: Outline) -> HingeSide {
     match rule {
-        Hinge::LongSide if height > width => HingeSide::Left,
+        Hinge::LongSide if size.side(1) > size.side(0) => HingeSide::Left,
         Hinge::Top | Hinge::LongSide => HingeSide::Top,
     }
 }
@@ -111,7 +107,11 @@ mod tests {
         assert_eq!(mats.len(), 2, "a floated art has no window");
         let [outer, inner] = [mats[0], mats[1]];
         assert_eq!((outer.layer, inner.layer, inner.count), (1, 2, 3));
-        assert_eq!((inner.width, inner.height), (in16(200), in16(264)));
+        let size = Outline::Rectangle {
+            width: in16(200),
+            height: in16(264),
+        };
+        assert_eq!(inner.size, size);
         assert_eq!(
             (inner.drawn.left, inner.drawn.right),
             (inches(2), inches(3))
@@ -126,16 +126,17 @@ mod tests {
         for mat in mats {
             let (drawn, window) = (mat.drawn, mat.window);
             let open = window.opening.size;
-            assert_eq!(drawn.left + open.side(0) + drawn.right, mat.width);
-            assert_eq!(drawn.top + open.side(1) + drawn.bottom, mat.height);
+            assert_eq!(drawn.left + open.side(0) + drawn.right, mat.size.side(0));
+            assert_eq!(drawn.top + open.side(1) + drawn.bottom, mat.size.side(1));
         }
     }
 
     #[test]
     fn a_mat_is_hinged_at_the_top_or_along_its_longer_side() {
         let (short, long) = (inches(12), inches(16));
-        assert_eq!(hinge(Hinge::Top, short, long), HingeSide::Top);
-        assert_eq!(hinge(Hinge::LongSide, short, long), HingeSide::Left);
-        assert_eq!(hinge(Hinge::LongSide, long, short), HingeSide::Top);
+        let size = |width, height| Outline::Rectangle { width, height };
+        assert_eq!(hinge(Hinge::Top, size(short, long)), HingeSide::Top);
+        assert_eq!(hinge(Hinge::LongSide, size(short, long)), HingeSide::Left);
+        assert_eq!(hinge(Hinge::LongSide, size(long, short)), HingeSide::Top);
     }
 }

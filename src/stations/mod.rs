@@ -24,7 +24,7 @@ pub use frame_sheet::{
     FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, frame_sheets, mat_round_art,
 };
 pub use glue::{Across, across, clamp_length, most_difference, out_of_square};
-pub use hanging::{Hung, Places, WIDE, WallRow, Wire, hung, wall_row};
+pub use hanging::{Hung, Places, WallRow, Wire, hung, wall_row};
 pub use hardware::{
     HardwareAmount, HardwareCut, HardwareList, HardwareNeed, Lacking, WhyLacking, hardware,
 };

@@ -7,15 +7,13 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::frame::{Milled, Miter, Outline};
-use crate::job::{Job, Weight};
+use crate::job::{HangBy, HardwareUse, Job, Weight};
 use crate::length::Length;
-use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip, SHORT_WORK, TINY_WORK, is_short};
+use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip};
 
+use super::limits::Limits;
 use super::sheet::{SizedFrame, sized_frames};
-use super::weights::{SheetKind, WIRE_LIMIT, frame_weight, of_sheet, twice_face};
-
-/// Strips narrower than this (1 1/2 in) are thin rips: too little room for a hand or a stick between fence and blade.
-pub const THIN_RIP: Length = Length::from_nm(3 * Length::INCH.nm() / 2);
+use super::weights::{SheetKind, frame_weight, of_sheet, twice_face, untold};
 
 /// The side of a square as large as the largest pane that asks for no second thought: 3 ft, 9 sq ft.
 ///
@@ -96,7 +94,7 @@ pub const PUSH_STICK: Length = Length::from_nm(300 * Length::MILLIMETRE.nm());
 /// One caution, with the numbers that call for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Caution {
-    /// Parts shorter than [`SHORT_WORK`] are to be sawn.
+    /// Parts shorter than [`Limits::short_work`] are to be sawn.
     ShortParts {
         /// How many.
         n_parts: u64,
@@ -104,11 +102,11 @@ pub enum Caution {
         shortest: Part,
         /// Its length.
         length: Length,
-        /// How many of them are sawn off when less than [`SHORT_WORK`] of the board is left behind them to hold.
+        /// How many of them are sawn off when less than [`Limits::short_work`] of the board is left behind them to hold.
         n_unheld: u64,
         /// How many of those are on strips that give short parts only, so that no order of the cuts would help.
         n_all_short: u64,
-        /// How many of them are shorter than [`TINY_WORK`].
+        /// How many of them are shorter than [`Limits::tiny_work`].
         n_tiny: u64,
     },
     /// Parts are cut with a guillotine chopper: knives, guard and pedal. Common practice; nothing published was found.
@@ -121,14 +119,14 @@ pub enum Caution {
         /// How many.
         n_triangles: u64,
     },
-    /// Parts shorter than [`SHORT_WORK`] are to be milled after they are sawn: they are not to be planed.
+    /// Parts shorter than [`Limits::short_work`] are to be milled after they are sawn: they are not to be planed.
     ShortMilledAfterCutting {
         /// How many.
         n_parts: u64,
         /// Length of the shortest.
         length: Length,
     },
-    /// Offcuts shorter than [`SHORT_WORK`] fall between blade and stop block.
+    /// Offcuts shorter than [`Limits::short_work`] fall between blade and stop block.
     ShortOffcuts {
         /// On how many strips.
         n_strips: u64,
@@ -145,7 +143,7 @@ pub enum Caution {
         /// Width of the narrowest strip.
         narrowest: Length,
     },
-    /// Of the strips to be ripped some are narrower than [`THIN_RIP`].
+    /// Of the strips to be ripped some are narrower than [`Limits::thin_rip`].
     ThinRips {
         /// How many strips.
         n_strips: u64,
@@ -190,7 +188,7 @@ pub enum Caution {
         /// Of what may be glass, how many are strips narrower than [`NARROW_PANE`].
         n_narrow: u64,
     },
-    /// Frames weigh more than [`WIRE_LIMIT`] without their artwork.
+    /// Frames weigh more than [`Limits::one_wire`] without their artwork.
     HeavyFrames {
         /// How many, copies counted.
         n_frames: u64,
@@ -198,6 +196,11 @@ pub enum Caution {
         heaviest: usize,
         /// What of its weight is known.
         weight: Weight,
+    },
+    /// What frames hang by is chosen by what it bears, and much of their weight is not known, see [`half_weighed`].
+    HalfWeighed {
+        /// How many frames, copies counted.
+        n_frames: u64,
     },
     /// Eyes, ears and lungs, and no gloves where something turns. Always given to a plan.
     ///
@@ -233,6 +236,7 @@ pub fn cautions(plan: &Plan) -> Vec<Caution> {
         thick_boards(plan),
         glazing(job),
         heavy_frames(job),
+        of_half_weighed(job),
         Some(Caution::Shop),
         Some(Caution::MeasureFirst {
             kerf: job.shop.kerf,
@@ -247,7 +251,12 @@ pub fn cautions(plan: &Plan) -> Vec<Caution> {
 
 /// The cautions that a list of sizes calls for, where nothing is planned yet; the last always.
 pub fn sizes_cautions(job: &Job) -> Vec<Caution> {
-    let found = [glazing(job), heavy_frames(job), Some(Caution::Deferral)];
+    let found = [
+        glazing(job),
+        heavy_frames(job),
+        of_half_weighed(job),
+        Some(Caution::Deferral),
+    ];
     found.into_iter().flatten().collect()
 }
 
@@ -278,6 +287,8 @@ fn chopper(plan: &Plan) -> Option<Caution> {
 
 fn short_parts(plan: &Plan) -> Option<Caution> {
     let job = &plan.job;
+    let limits = Limits::of(job.display.unit);
+    let is_short = |length: Length| length < limits.short_work;
     // Each with what is left of the board behind it when it is sawn off, and whether all parts of its strip are short.
     let mut short: Vec<(Length, Part, Length, bool)> = Vec::new();
     for board in &plan.boards {
@@ -295,7 +306,9 @@ fn short_parts(plan: &Plan) -> Option<Caution> {
     let &(length, shortest, ..) = short.iter().min()?;
     let unheld = || short.iter().filter(|&&(.., held, _)| is_short(held));
     let all_short = unheld().filter(|&&(.., all_short)| all_short);
-    let tiny = short.iter().filter(|&&(length, ..)| length < TINY_WORK);
+    let tiny = short
+        .iter()
+        .filter(|&&(length, ..)| length < limits.tiny_work);
     Some(Caution::ShortParts {
         n_parts: count(short.len()),
         shortest,
@@ -329,6 +342,7 @@ fn short_milled_after_cutting(plan: &Plan) -> Option<Caution> {
     let milled_after = |moulding_idx: Option<usize>| {
         moulding_idx.is_some_and(|idx| job.mouldings[idx].milled == Milled::AfterCutting)
     };
+    let limit = Limits::of(job.display.unit).short_work;
     let short: Vec<Length> = plan
         .boards
         .iter()
@@ -336,7 +350,7 @@ fn short_milled_after_cutting(plan: &Plan) -> Option<Caution> {
         .filter(|strip| milled_after(strip.moulding_idx))
         .flat_map(|strip| &strip.cuts)
         .map(|cut| cut.to - cut.from)
-        .filter(|&length| is_short(length))
+        .filter(|&length| length < limit)
         .collect();
     Some(Caution::ShortMilledAfterCutting {
         n_parts: count(short.len()),
@@ -345,12 +359,13 @@ fn short_milled_after_cutting(plan: &Plan) -> Option<Caution> {
 }
 
 fn short_offcuts(plan: &Plan) -> Option<Caution> {
+    let limit = Limits::of(plan.job.display.unit).short_work;
     let short: Vec<Length> = plan
         .boards
         .iter()
         .flat_map(|board| &board.strips)
         .map(|strip| strip.offcut)
-        .filter(|&offcut| offcut > Length::ZERO && offcut < SHORT_WORK)
+        .filter(|&offcut| offcut > Length::ZERO && offcut < limit)
         .collect();
     Some(Caution::ShortOffcuts {
         n_strips: count(short.len()),
@@ -385,6 +400,7 @@ fn ripping(plan: &Plan) -> Option<Caution> {
 
 fn thin_rips(plan: &Plan) -> Option<Caution> {
     let job = &plan.job;
+    let limit = Limits::of(job.display.unit).thin_rip;
     let thin: Vec<Length> = plan
         .boards
         .iter()
@@ -393,7 +409,7 @@ fn thin_rips(plan: &Plan) -> Option<Caution> {
             let given = job.boards[board.board_idx].width?;
             strip_width(job, strip).filter(|&width| width < given)
         })
-        .filter(|&width| width < THIN_RIP)
+        .filter(|&width| width < limit)
         .collect();
     Some(Caution::ThinRips {
         n_strips: count(thin.len()),
@@ -482,11 +498,12 @@ fn is_within(size: Outline, most: [i64; 2]) -> bool {
 }
 
 fn heavy_frames(job: &Job) -> Option<Caution> {
+    let limit = Limits::of(job.display.unit).one_wire;
     let heavy: Vec<(Weight, Reverse<usize>)> = sized_frames(job)
         .iter()
         .map(|sheet| frame_weight(sheet).known)
         .zip((0..).map(Reverse))
-        .filter(|&(weight, Reverse(idx))| weight > WIRE_LIMIT && !job.frames[idx].is_held())
+        .filter(|&(weight, Reverse(idx))| weight > limit && !job.frames[idx].is_held())
         .collect();
     let &(weight, Reverse(heaviest)) = heavy.iter().max()?;
     let copies =
@@ -495,6 +512,34 @@ fn heavy_frames(job: &Job) -> Option<Caution> {
         n_frames: heavy.iter().map(copies).sum(),
         heaviest,
         weight,
+    })
+}
+
+/// Lines of frames, as indices into `Job::frames`, that hang by something the job chooses by weight, hangers, wire and hooks of
+/// its list or a cleat above some weight, while much of their weight is not known.
+pub fn half_weighed(job: &Job) -> Vec<usize> {
+    use HardwareUse::{Hangers, Hooks, Wire};
+    let hanging = &job.assembly.hanging;
+    let mut uses = job.hardware.iter().map(|of| of.hardware_use);
+    let is_listed = uses.any(|of| matches!(of, Hangers | Hooks | Wire));
+    // What hangs by a cleat whatever it weighs asks for none of this.
+    let is_chosen = match hanging.by {
+        Some(HangBy::Cleat) => false,
+        _ => is_listed || hanging.cleat_above.is_some(),
+    };
+    if !is_chosen {
+        return Vec::new();
+    }
+    let sized = sized_frames(job).into_iter().enumerate();
+    let half = sized.filter(|(_, sheet)| !sheet.frame.is_held() && !untold(sheet).is_empty());
+    half.map(|(idx, _)| idx).collect()
+}
+
+fn of_half_weighed(job: &Job) -> Option<Caution> {
+    let lines = half_weighed(job);
+    let copies = lines.iter().map(|&idx| u64::from(job.frames[idx].quantity));
+    (!lines.is_empty()).then(|| Caution::HalfWeighed {
+        n_frames: copies.sum(),
     })
 }
 

@@ -4,6 +4,7 @@ mod balance;
 mod cautions;
 mod chains;
 mod course;
+mod limits;
 mod rack;
 #[cfg(test)]
 pub(crate) mod rule_of_thumb;
@@ -17,15 +18,19 @@ mod weights;
 pub use crate::job::Weight;
 pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{
-    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, PaneTrouble, THIN_RIP, cautions,
+    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, PaneTrouble, cautions, half_weighed,
     pane_troubles, sizes_cautions,
 };
 pub use chains::Chains;
 pub use course::{Course, Fate, course};
+pub use limits::Limits;
 pub use rack::{ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_moves};
 pub use sheet::*;
-pub use sheets::{LeftOf, MaterialTally, RackSheet, SheetLeft, material_tallies, sheet_rack_moves};
+pub use sheets::{
+    LeftOf, MaterialTally, RackSheet, SheetLeft, UnusedSheet, WhySheetUnused, material_tallies,
+    sheet_rack_moves,
+};
 pub use summary::*;
 pub use turning::*;
 pub use unused::{Unused, WhyUnused, unused};
-pub use weights::{FrameWeight, SheetKind, Unweighed, WIRE_LIMIT, frame_weight};
+pub use weights::{FrameWeight, SheetKind, Untold, Unweighed, frame_weight, untold};

@@ -112,6 +112,8 @@ pub struct AlikeSheets<'a> {
     pub name: Option<String>,
     /// What to cut them to.
     pub size: Outline,
+    /// What they stay once they are trimmed, where that is less: dust covers that are cut larger.
+    pub trimmed: Option<Outline>,
     /// What its window leaves open, if it has one.
     pub window: Option<Opening>,
     /// How many, copies of frames counted.
@@ -139,6 +141,11 @@ pub fn alike_sheets<'a>(sheets: &[SizedFrame<'a>]) -> Vec<AlikeSheets<'a>> {
                     sheet_use: to_cut.sheet_use,
                     name: to_cut.name.clone(),
                     size: to_cut.size,
+                    trimmed: sheet
+                        .dust_cover
+                        .filter(|_| to_cut.sheet_use == SheetUse::DustCover)
+                        .map(|(_, size)| size)
+                        .filter(|&size| size != to_cut.size),
                     window,
                     count: 0,
                     frames: Vec::new(),

@@ -7,7 +7,7 @@ use std::ops::Range;
 use crate::job::{Job, Material, SheetStock, SheetTrim};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::sheets::{MaterialPlan, PlannedSheet, SheetBlank, SheetPiece, SheetSource};
+use crate::plan::sheets::{Among, MaterialPlan, PlannedSheet, SheetBlank, SheetPiece, SheetSource};
 use crate::sheets::job::Along;
 
 use super::RackMoves;
@@ -33,6 +33,30 @@ pub struct MaterialTally<'a> {
     pub left: Vec<SheetLeft>,
     /// What lies on the rack afterwards, what was there before first.
     pub rack_after: Vec<RackSheet>,
+    /// Sheets of the rack that are left while others are bought, or pieces are missing.
+    pub unused: Vec<UnusedSheet>,
+}
+
+/// Sheets of a line of the rack that a plan leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct UnusedSheet {
+    /// Index into the material's stock.
+    pub stock_idx: usize,
+    /// How many.
+    pub count: u32,
+    /// Why.
+    pub why: WhySheetUnused,
+}
+
+/// Why a plan leaves a sheet on the rack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WhySheetUnused {
+    /// No piece of its material can be cut from it.
+    FitsNothing,
+    /// Pieces fit on it, and it is proved of these plans that none with it is better.
+    SavesNothing(Among),
+    /// Pieces fit on it, and the search found no better plan with it.
+    NoUseFound,
 }
 
 /// A piece left.
@@ -144,6 +168,7 @@ impl<'a> MaterialTally<'a> {
         let bought = material.has_prices().then(|| sum(false));
         let worth_in_hand = sum(true);
         let left = pieces_left(job, &material, plan);
+        let unused = unused(job, &material, plan, &taken);
         MaterialTally {
             plan,
             rack_after: rack_after(job, &material, &taken, &left),
@@ -153,6 +178,7 @@ impl<'a> MaterialTally<'a> {
             worth_in_hand,
             groups: groups(&plan.sheets),
             left,
+            unused,
             material,
         }
     }
@@ -169,6 +195,46 @@ impl<'a> MaterialTally<'a> {
     pub fn stock(&self, idx: usize) -> &SheetStock {
         &self.material.stock[idx]
     }
+}
+
+/// The sheets of the rack that a plan leaves, and why; none where it buys nothing and lacks nothing.
+fn unused(
+    job: &Job,
+    material: &Material,
+    plan: &MaterialPlan,
+    taken: &BTreeMap<usize, u64>,
+) -> Vec<UnusedSheet> {
+    let buys = taken.keys().any(|&idx| material.stock[idx].label.is_none());
+    if !buys && plan.missing.is_empty() {
+        return Vec::new();
+    }
+    let cut = plan.sheets.iter().flat_map(PlannedSheet::cuts);
+    let cut = cut.map(|cut| cut.piece.size(job));
+    let wanted: BTreeSet<(Length, Length)> = cut
+        .chain(plan.missing.iter().map(|piece| piece.size(job)))
+        .collect();
+    let mut found = Vec::new();
+    for (stock_idx, stock) in material.stock.iter().enumerate() {
+        let taken = taken.get(&stock_idx).copied().unwrap_or(0);
+        let taken = u32::try_from(taken).unwrap_or(u32::MAX);
+        let count = stock.quantity.unwrap_or(0).saturating_sub(taken);
+        if stock.label.is_none() || count == 0 {
+            continue;
+        }
+        let mut sizes = wanted.iter();
+        let why = if !sizes.any(|&(width, height)| material.fits_on(stock_idx, width, height)) {
+            WhySheetUnused::FitsNothing
+        } else {
+            plan.best_among(material)
+                .map_or(WhySheetUnused::NoUseFound, WhySheetUnused::SavesNothing)
+        };
+        found.push(UnusedSheet {
+            stock_idx,
+            count,
+            why,
+        });
+    }
+    found
 }
 
 /// Neighbors that are cut alike.

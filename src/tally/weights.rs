@@ -16,7 +16,8 @@
 //! # Source
 //! Wood at 12 % moisture: 1,120 kg/m³ times its specific gravity, formula published in the USDA *Wood Handbook*
 //! (FPL-GTR-190), ch. 4, as restated; specific gravities of ch. 5, those of yellow-poplar, cherry, walnut, sugar maple and
-//! white oak as restated, the others from memory.
+//! white oak as restated, the others from memory. European woods, which the German and French names mean as well: DIN 68364, from
+//! memory.
 //! Glass: EN 572-1, from memory. Acrylic and polycarbonate: from memory.
 //! MDF and hardboard: the upper end of what is usual for them; hardboard EN 316, as restated. Plywood, mat board (1.0 kg/m²
 //! at 1/16 in), foam board (0.6 kg/m² at 5 mm) and paper (80 g/m² at 0.1 mm): from memory.
@@ -27,12 +28,6 @@ use crate::frame::{
 use crate::job::Weight;
 use crate::length::Length;
 use crate::tally::SizedFrame;
-
-/// Above this a frame hangs from two points on the wall or a cleat, and from no single wire: 20 lb.
-///
-/// # Source
-/// Common practice, no source.
-pub const WIRE_LIMIT: Weight = Weight::pounds(20);
 
 /// What of a frame's weight is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,12 +51,49 @@ pub struct FrameWeight {
     pub without: Vec<Unweighed>,
 }
 
-impl FrameWeight {
-    /// Whether what is not known may weigh more than all that is: the wood, a pane or a back.
-    pub fn is_much_unknown(&self) -> bool {
-        let heavy = [Unweighed::Wood, Unweighed::Glazing, Unweighed::Backing];
-        self.without.iter().any(|of| heavy.contains(of))
+/// What would have to be told for all of a frame's weight to be known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Untold<'a> {
+    /// The wood of a moulding of this name.
+    Wood(&'a str),
+    /// What wood this name means, of a moulding's.
+    WhichWood(&'a str),
+    /// The thickness of a moulding of this name.
+    Thickness(&'a str),
+    /// What glazing of this name is made of.
+    Glazing(&'a str),
+    /// What a backing of this name is made of.
+    Backing(&'a str),
+    /// What the art in the tray of this frame weighs, a canvas or a panel.
+    TrayArt(&'a str),
+}
+
+/// What of a frame is not known that may weigh more than all that is: a pane, a back; of its wood, and that of the frames inside
+/// of it, each thing that is not told. What stands in a tray is a canvas or a panel, which may weigh more than the frame;
+/// behind glazing it is paper, and weighs little beside that.
+pub fn untold<'a>(sheet: &SizedFrame<'a>) -> Vec<Untold<'a>> {
+    let mut untold = Vec::new();
+    for moulding in [sheet.moulding].iter().chain(&sheet.inner) {
+        match &moulding.material {
+            None => untold.push(Untold::Wood(&moulding.name)),
+            Some(wood) if wood_density(wood).is_none() => untold.push(Untold::WhichWood(wood)),
+            Some(_) => {}
+        }
+        if moulding.thickness.is_none() {
+            untold.push(Untold::Thickness(&moulding.name));
+        }
     }
+    let unknown = |given: Option<&'a crate::frame::Sheet>| {
+        given.filter(|given| SheetKind::of(&given.name).is_none())
+    };
+    let glazing = unknown(sheet.frame.glazing.as_ref());
+    untold.extend(glazing.map(|pane| Untold::Glazing(&pane.name)));
+    let backing = unknown(sheet.frame.backing.as_ref());
+    untold.extend(backing.map(|back| Untold::Backing(&back.name)));
+    if sheet.frame.holding != Holding::Rabbet {
+        untold.push(Untold::TrayArt(&sheet.frame.name));
+    }
+    untold
 }
 
 /// What a sheet is made of, as far as its name tells.
@@ -87,32 +119,51 @@ pub enum SheetKind {
     Paper,
 }
 
-/// Words in names of sheets, the more particular first: acrylic is also sold as a kind of glass.
-const SHEETS: [(&str, SheetKind); 17] = [
-    ("polycarbonate", SheetKind::Polycarbonate),
+/// Beginnings of words in names of sheets, in English, German and French, [`folded`], the more particular first: acrylic is also
+/// sold as a kind of glass. One that ends in a space is a whole word, or the end of one.
+const SHEETS: [(&str, SheetKind); 33] = [
+    ("polycarbonat", SheetKind::Polycarbonate),
     ("acryl", SheetKind::Acrylic),
     ("plexi", SheetKind::Acrylic),
     ("perspex", SheetKind::Acrylic),
     ("pmma", SheetKind::Acrylic),
+    ("kunstglas", SheetKind::Acrylic),
     ("foam", SheetKind::FoamBoard),
+    ("schaum", SheetKind::FoamBoard),
+    ("carton mousse", SheetKind::FoamBoard),
     ("mat board", SheetKind::MatBoard),
     ("matboard", SheetKind::MatBoard),
     ("mount board", SheetKind::MatBoard),
     ("museum board", SheetKind::MatBoard),
+    ("passepartout", SheetKind::MatBoard),
+    ("passe partout", SheetKind::MatBoard),
+    ("museumskarton", SheetKind::MatBoard),
+    ("graupappe", SheetKind::MatBoard),
+    ("rueckwandkarton", SheetKind::MatBoard),
+    // Of mat board the plies are told, of plywood seldom.
+    (" 2 ply ", SheetKind::MatBoard),
+    (" 4 ply ", SheetKind::MatBoard),
+    (" 8 ply ", SheetKind::MatBoard),
     ("mdf", SheetKind::Mdf),
     ("hardboard", SheetKind::Hardboard),
     ("masonite", SheetKind::Hardboard),
+    ("hartfaser", SheetKind::Hardboard),
     ("plywood", SheetKind::Plywood),
     (" ply ", SheetKind::Plywood),
+    ("sperrholz", SheetKind::Plywood),
+    ("contreplaque", SheetKind::Plywood),
     // A paper, whose name has the word for glass in it.
     ("glassine", SheetKind::Paper),
     ("glass", SheetKind::Glass),
+    // Also the end of a word: picture glass, museum glass and so on are one word in German.
+    ("glas ", SheetKind::Glass),
+    (" verre ", SheetKind::Glass),
 ];
 
 impl SheetKind {
     /// What a sheet of this name is made of; `None` where the name does not tell.
     pub fn of(name: &str) -> Option<SheetKind> {
-        let name = format!(" {} ", name.to_lowercase());
+        let name = folded(name);
         let known = SHEETS.iter().find(|(word, _)| name.contains(word));
         known.map(|&(_, kind)| kind)
     }
@@ -134,43 +185,116 @@ impl SheetKind {
     }
 }
 
-/// Words in names of woods and kilograms per cubic meter, the more particular first. Where a word means several species
-/// of the list, the heaviest stands for it.
-const WOODS: [(&str, i128); 20] = [
+/// Words in names of woods and kilograms per cubic meter, in English, German and French, [`folded`], the more particular first.
+/// Where a word means several species of the list, or one of America and one of Europe, the heaviest stands for it. One that ends
+/// in a dash is the beginning of a word, as German joins words into one: `Eiche`, `Eichenholz`.
+const WOODS: [(&str, i128); 72] = [
     ("eastern white pine", 392),
     ("white pine", 392),
+    ("weymouthskiefer", 392),
+    ("pin weymouth", 392),
+    ("scots pine", 520),
+    ("kiefer-", 520),
+    ("pin sylvestre", 520),
     ("basswood", 414),
+    ("linden", 530),
+    ("linde-", 530),
+    ("winterlinde", 530),
+    ("sommerlinde", 530),
+    ("tilleul", 530),
+    ("spruce", 460),
+    ("fichte-", 460),
+    ("epicea", 460),
+    ("silver fir", 460),
+    ("weisstanne", 460),
+    ("tanne", 460),
+    ("tannenholz", 460),
     ("yellow poplar", 470),
     ("tulipwood", 470),
     ("poplar", 470),
+    ("tulpenbaum", 470),
+    ("pappel-", 470),
+    ("tulipier", 470),
+    ("peuplier", 470),
+    ("alder", 550),
+    ("erle", 550),
+    ("erlenholz", 550),
+    ("schwarzerle", 550),
+    ("aulne", 550),
+    ("larch", 600),
+    ("laerche-", 600),
+    ("meleze", 600),
     ("cherry", 560),
+    ("kirsch-", 600),
+    ("wildkirsche", 600),
+    ("merisier", 600),
+    ("cerisier", 600),
     ("red maple", 605),
     ("soft maple", 605),
     ("maple", 706),
+    ("ahorn-", 706),
+    ("bergahorn", 706),
+    ("spitzahorn", 706),
+    ("erable", 706),
     ("walnut", 616),
+    ("nussbaum-", 670),
+    ("nuss", 670),
+    ("schwarznuss", 616),
+    ("noyer", 670),
     ("white ash", 672),
     ("ash", 672),
+    ("esche-", 700),
+    ("kernesche", 700),
+    ("frene", 700),
     ("yellow birch", 694),
     ("birch", 694),
+    ("birke-", 694),
+    ("bouleau", 694),
     ("red oak", 706),
+    ("roteiche", 706),
+    ("chene rouge", 706),
     ("white oak", 762),
     ("oak", 762),
-    ("american beech", 717),
+    ("eiche-", 762),
+    ("chene", 762),
     ("beech", 717),
+    ("buche-", 717),
+    ("rotbuche", 717),
+    ("hetre", 717),
 ];
 
 /// Kilograms per cubic meter of a wood by its name; `None` where the name does not tell.
 fn wood_density(material: &str) -> Option<i128> {
-    let words: Vec<String> = material
-        .to_lowercase()
-        .split(|letter: char| !letter.is_alphabetic())
-        .map(str::to_owned)
-        .collect();
-    let name = format!(" {} ", words.join(" "));
-    let known = WOODS
-        .iter()
-        .find(|(wood, _)| name.contains(&format!(" {wood} ")));
+    let name = folded(material);
+    let is_in = |wood: &str| match wood.strip_suffix('-') {
+        Some(stem) => name.contains(&format!(" {stem}")),
+        None => name.contains(&format!(" {wood} ")),
+    };
+    let known = WOODS.iter().find(|(wood, _)| is_in(wood));
     known.map(|&(_, density)| density)
+}
+
+/// A name in small letters without accents, as German and French have them, its words between single spaces, with one more at
+/// each end.
+fn folded(name: &str) -> String {
+    let mut folded = String::from(" ");
+    for letter in name.to_lowercase().chars() {
+        match letter {
+            'ä' => folded.push_str("ae"),
+            'ö' => folded.push_str("oe"),
+            'ü' => folded.push_str("ue"),
+            'ß' => folded.push_str("ss"),
+            'é' | 'è' | 'ê' => folded.push('e'),
+            'î' => folded.push('i'),
+            letter if letter.is_alphanumeric() => folded.push(letter),
+            _ if folded.ends_with(' ') => {}
+            _ => folded.push(' '),
+        }
+    }
+    if !folded.ends_with(' ') {
+        folded.push(' ');
+    }
+    folded
 }
 
 /// What a frame weighs, from its sizes, with the frames inside of it; all but the artwork.

@@ -221,6 +221,7 @@ fn the_files_of_a_plan_are_all_written() {
             "cut-list.csv",
             "frame-labels.csv",
             "frame-sizes.csv",
+            "hardware-cuts.csv",
             "labels.csv",
             "missing.csv",
             "not-used.csv",

@@ -16,6 +16,7 @@ use longpoint::plan::Verdict;
 use longpoint::plan::sheets::{MaterialPlan, PlannedSheet};
 use longpoint::planfile::{MaterialUse, PlanFile, Standing, verify};
 use longpoint::quote::{NoEstimate, Wastes, count_costs, estimate};
+use longpoint::report::csv::sheets_csv;
 use longpoint::report::sections::{plan_sheet, stations_sheet};
 use longpoint::report::text::{Look, set};
 use longpoint::stations::{WhyLacking, closings, hardware};
@@ -430,6 +431,19 @@ fn a_cover_that_is_trimmed_is_told_in_both_its_sizes() {
     );
     let words = |line: &str| line.split_whitespace().collect::<Vec<_>>().join(" ");
     let lines: Vec<String> = stations.lines().map(words).collect();
+    // Where it is cut the list says so too, and the table has both sizes in columns of their own.
+    let cut = "2 kraft 20 3/8 24 3/8 Estuary";
+    let at = lines.iter().position(|line| line == cut);
+    let note = at.map(|at| lines[at + 1].as_str());
+    let trimmed = "cut larger: 19 3/8 × 23 3/8 once trimmed";
+    assert_eq!(note, Some(trimmed), "{stations}");
+    assert!(words(&stations).contains(
+        "A dust cover is 1/2 in larger at each edge than it stays: trim it once it is glued."
+    ));
+    let table = sheets_csv(&planned.plan.job);
+    let columns = "width-in,height-in,across-flats-in,trimmed-width-in,trimmed-height-in,";
+    assert!(table.lines().next().unwrap().contains(columns), "{table}");
+    assert!(table.contains(",20.375,24.375,,19.375,23.375,,"), "{table}");
     let head = lines
         .iter()
         .position(|line| line == "frame cut cover wide high trimmed wide high");

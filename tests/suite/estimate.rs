@@ -5,9 +5,12 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::fs;
+use std::path::Path;
 
+use longpoint::diag::Diagnostics;
 use longpoint::job::{AskedSize, CostKind, Hindrance, Job};
 use longpoint::length::Length;
+use longpoint::load::read_price_list;
 use longpoint::money::{Money, Percent};
 use longpoint::pipeline::Planned;
 use longpoint::quote::{
@@ -19,6 +22,7 @@ use proptest::prelude::*;
 
 use crate::command::{longpoint, text};
 use crate::jobs::{load_text, planned};
+use crate::texts::Texts;
 
 const JOB: &str = "currency = \"USD\"\n\
     [[mouldings]]\nname = \"ash flat\"\nface-width = 2\n\
@@ -326,6 +330,72 @@ fn the_tables_are_in_the_form_of_the_job() {
         );
         assert!(!row.contains('.'), "{row}");
     }
+}
+
+/// What has no price is told in the tables, and so told they are still price lists.
+#[test]
+fn tables_that_are_not_final_say_so() {
+    let unpriced = JOB.replace("price = 24.53\n", "");
+    for (text, is_final) in [(JOB, true), (unpriced.as_str(), false)] {
+        let job = load_text(format!("{text}{FRAME}{RULES}"));
+        let made = estimate(&job, &[inches(8, 10)], &stated("20")).unwrap();
+        for table in [estimate_csv(&job, &made), estimated_costs_csv(&job, &made)] {
+            let told: Vec<&str> = table
+                .lines()
+                .filter(|line| line.starts_with("not-final,"))
+                .collect();
+            assert_eq!(told.is_empty(), is_final, "{table}");
+            for line in told {
+                assert!(
+                    line.ends_with(",nothing is asked yet for it: material glass"),
+                    "{line}"
+                );
+            }
+            let mut reader = csv::Reader::from_reader(table.as_bytes());
+            assert!(reader.records().all(|row| row.is_ok()), "{table}");
+        }
+        let texts = Texts::from([("list.csv", estimate_csv(&job, &made))]);
+        let mut faults = Diagnostics::default();
+        let prices = read_price_list(Path::new("list.csv"), &texts, &job, &mut faults);
+        let priced = made.frames.iter().filter(|of| of.found.is_ok());
+        assert_eq!(prices.len(), priced.count());
+        assert_eq!(faults.n_errors(), 0);
+    }
+}
+
+/// A wood that no frame is of and no board with a price could be made into is not on offer, unless it is asked for.
+#[test]
+fn woods_that_nobody_offers_are_left_out() {
+    let woods = JOB
+        .replace(
+            "name = \"ash flat\"\nface-width = 2\n",
+            "name = \"flat\"\nface-width = 2\nwoods = [\"ash\", \"oak\", \"walnut\"]\n",
+        )
+        .replace("board = \"six\"\n", "board = \"six\"\nmaterial = \"ash\"\n")
+        .replace(
+            "board = \"eight\"\n",
+            "board = \"eight\"\nmaterial = \"oak\"\n",
+        );
+    let frame = format!("{FRAME}moulding = \"flat\"\nwood = \"ash\"\n");
+    let job = load_text(format!("{woods}{frame}{RULES}"));
+    let listed = |sizes: &[AskedSize]| {
+        let made = estimate(&job, sizes, &stated("20")).unwrap();
+        let names = made.frames.iter();
+        let mut names: Vec<String> = names
+            .map(|of| job.mouldings[of.moulding_idx].name.clone())
+            .collect();
+        names.dedup();
+        names
+    };
+    let names: Vec<&str> = job.mouldings.iter().map(|own| own.name.as_str()).collect();
+    assert_eq!(names.len(), 3);
+    // Of oak no frame is, but a board is on sale.
+    assert_eq!(listed(&[inches(8, 10)]), names[..2]);
+    let walnut = AskedSize {
+        moulding: Some(names[2].to_owned()),
+        ..inches(8, 10)
+    };
+    assert_eq!(listed(&[walnut]), names[2..]);
 }
 
 #[test]

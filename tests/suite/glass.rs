@@ -14,13 +14,13 @@ use longpoint::length::Length;
 use longpoint::money::Money;
 use longpoint::pipeline::{Materials, plan_sheets};
 use longpoint::plan::Verdict;
-use longpoint::plan::sheets::{MaterialPlan, PlannedSheet, SheetPiece, SheetSource};
+use longpoint::plan::sheets::{Among, MaterialPlan, PlannedSheet, SheetPiece, SheetSource};
 use longpoint::planfile::{PlanFile, Standing, verify};
-use longpoint::report::csv::sheet_rack_csv;
+use longpoint::report::csv::{needs_csv, sheet_rack_csv};
 use longpoint::report::sections::plan_sheet;
 use longpoint::report::text::{Look, set};
 use longpoint::sheets::job::{Along, Stages};
-use longpoint::tally::{LeftOf, SheetLeft, Summary, material_tallies};
+use longpoint::tally::{LeftOf, SheetLeft, Summary, WhySheetUnused, material_tallies};
 
 use crate::jobs::{CONTROL, demo, load, planned};
 use crate::texts::Texts;
@@ -213,7 +213,7 @@ fn what_drops_out_of_a_window_is_cut_after_the_mat() {
     let plan = plans(&whole).remove(0);
     assert_eq!((plan.missing.len(), plan.has_fallout), (1, true));
     assert_eq!(plan.value, 900);
-    assert!(plan.is_best(&whole));
+    assert!(plan.is_best(&whole.material(&plan.key)));
     assert_eq!(check_sheets(&whole, std::slice::from_ref(&plan), false), []);
     // It alone drops nothing: a forger who counts on its window is told.
     let mut forged = plan.clone();
@@ -241,7 +241,7 @@ fn what_drops_out_of_a_window_is_cut_after_the_mat() {
     );
     let plan = plans(&short).remove(0);
     assert!(!plan.missing.is_empty() && !plan.has_fallout);
-    assert!(plan.verdict == Verdict::Optimal && !plan.is_best(&short));
+    assert!(plan.verdict == Verdict::Optimal && !plan.is_best(&short.material(&plan.key)));
     // A window that leaves less than is of use is not used: 21 1/2 less twice 1/8 is 21 1/4.
     assert_eq!(value("fallout = true\nleast-piece = \"21 1/4\"").0, 900);
     assert_eq!(value("fallout = true\nleast-piece = \"21 5/16\"").0, 1800);
@@ -541,6 +541,113 @@ fn every_line_of_the_demo_fits_80_columns_and_its_file_holds() {
     });
     // The fallout of a window before its mat is cut.
     forged(&|file| file.materials[0].sheets.reverse());
+}
+
+/// What the text of a plan says, its blanks and line ends as single blanks.
+fn said(job: &Job) -> String {
+    let planned = planned(job);
+    let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&plan_sheet(&summary), look);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn why_a_sheet_stays_on_the_rack_is_told_as_far_as_it_is_known() {
+    // Derived: four panes of 10 by 8; two of them lie on G7 (12 by 17), for nothing, all on the sheet; one on G8, which is
+    // worth more than the sheet; none on G9.
+    let rack = "G7,glass,12,17,1,,\nG8,glass,11,9,1,90,\nG9,glass,9,9,2,,\n";
+    let glass = kind("glass", "glazing", "");
+    let job = job(
+        "Heron,6,10,8,,,,,glass\n",
+        &glass,
+        "glass,20,16,,11,\n",
+        rack,
+    );
+    let plan = plans(&job).remove(0);
+    assert_eq!((plan.value, plan.verdict), (1100, Verdict::Optimal));
+    let tally = material_tallies(&job, std::slice::from_ref(&plan)).remove(0);
+    let unused: Vec<_> = tally
+        .unused
+        .iter()
+        .map(|sheet| (sheet.stock_idx, sheet.count, sheet.why))
+        .collect();
+    assert_eq!(
+        unused,
+        [
+            (2, 1, WhySheetUnused::SavesNothing(Among::TwoStages)),
+            (3, 2, WhySheetUnused::FitsNothing)
+        ]
+    );
+    let text = said(&job);
+    for line in [
+        "Left on the rack: G9 ×2: no piece can be cut from it.",
+        "Left on the rack: G8: pieces fit on it, but no plan in two stages of cuts is better with it.",
+    ] {
+        assert!(text.contains(line), "{line}\n{text}");
+    }
+    // Where nothing is bought nobody asks why.
+    let enough = "G7,glass,60,60,1,,\nG9,glass,9,9,2,,\n";
+    let job = self::job(
+        "Heron,2,10,8,,,,,glass\n",
+        &glass,
+        "glass,20,16,,11,\n",
+        enough,
+    );
+    let plan = plans(&job);
+    assert_eq!(material_tallies(&job, &plan)[0].unused, []);
+}
+
+#[test]
+fn what_is_proved_of_two_stages_is_not_called_best_where_third_cuts_are_made() {
+    let stock = "glass,50,45,,7,\nglass,60,60,,12,\n";
+    let best = |job: &Job, plan: &MaterialPlan| {
+        let material = job.material(&plan.key);
+        (plan.best_among(&material), plan.is_best(&material))
+    };
+    let job = stacked("third-cuts = true", stock);
+    let plan = plans(&job).remove(0);
+    assert_eq!(best(&job, &plan), (Some(Among::AllCuts), true));
+    // The rule of the list to buy by names the stages of its proof.
+    let list = |job: &Job| needs_csv(job, &plans(job));
+    assert!(
+        list(&job).contains("in however many stages of cuts none is cheaper"),
+        "{}",
+        list(&job)
+    );
+    let dearer = stacked("third-cuts = true", &format!("{stock}glass,25,90,,6.50,\n"));
+    assert!(
+        list(&dearer).contains("in three stages of cuts none is cheaper"),
+        "{}",
+        list(&dearer)
+    );
+    // A plan in two stages with a proof for these alone.
+    let job = stacked("", stock);
+    let mut plan = plans(&job).remove(0);
+    assert!(!plan.any_cuts);
+    assert_eq!(best(&job, &plan), (Some(Among::TwoStages), true));
+    assert!(said(&job).contains("of 1 material to buy for 12.00 USD, each proved best."));
+    let free = stacked("third-cuts = true", stock);
+    assert_eq!(best(&free, &plan), (Some(Among::TwoStages), false));
+    let mut told = planned(&free);
+    told.materials = vec![plan.clone()];
+    let summary = Summary::new(&told.plan).with_sheets(told.materials);
+    let look = Look {
+        width: 200,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&plan_sheet(&summary), look);
+    assert!(
+        text.contains("0 of 1 proved best, 1 in two stages of cuts but not with third cuts."),
+        "{text}"
+    );
+    plan.verdict = Verdict::WorkLimit;
+    assert_eq!(best(&job, &plan), (None, false));
 }
 
 /// A pane of 30 by 30, two of 20 by 15 and one of 50 by 15 in, none turned.

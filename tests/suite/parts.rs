@@ -8,7 +8,12 @@ use longpoint::job::{Job, Line, Purpose};
 use longpoint::length::{Length, Unit, exact_text};
 use longpoint::money::Money;
 use longpoint::plan::Part;
+use longpoint::quote::{count_costs, quote};
+use longpoint::report::csv::{frames_csv, hardware_cuts_csv, sheets_csv};
+use longpoint::report::sections::{customer_sheet, plan_sheet, stations_sheet};
+use longpoint::report::text::{Look, set};
 use longpoint::stations::{hardware, hung};
+use longpoint::tally::Summary;
 
 use crate::jobs::{load_text, planned};
 
@@ -149,4 +154,142 @@ fn hardware_has_its_money_shared_to_the_cent() {
     let all: Money = list.needs.iter().filter_map(|need| need.money).sum();
     let shares: Money = hardware(&job).shares().values().copied().sum();
     assert_eq!(shares, all);
+}
+
+const LOOK: Look = Look {
+    width: 80,
+    color: false,
+    unicode: true,
+};
+
+fn words(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What was told across its flats is told so to the customer and to whoever cuts its mat; to the saw by its side.
+#[test]
+fn a_polygon_is_told_as_it_was_given() {
+    let job = job("[price]\nmarkup = \"50 %\"\n\
+         [[sheets]]\nname = \"white\"\nuse = \"mat\"\nthickness = \"1/16\"\n\
+         [[frames]]\nframe = \"Chart\"\nart-width = 10\nsides = 6\nmeasured = \"flats\"\nmat = \"white\"\n\
+         mat-border = 2\nmoulding = \"cap\"\nglazing = \"glass\"\n\
+         [[frames]]\nframe = \"Comb\"\nart-width = 6\nsides = 8\nmoulding = \"cap\"\n");
+    let planned = planned(&job);
+    let job = &planned.plan.job;
+    let costs = count_costs(&planned.plan, &planned.materials).unwrap();
+    let made = quote(costs.sold.clone(), &[], &job.prices).unwrap();
+    let customer = words(&set(&customer_sheet(job, &costs, &made), LOOK));
+    assert!(
+        customer.contains("art of 6 sides, 10 in across flats;"),
+        "{customer}"
+    );
+    assert!(customer.contains("art of 8 sides of 6 in;"), "{customer}");
+    let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
+    let stations = set(&stations_sheet(&summary), LOOK);
+    // Derived: lap 1/4: window 10 - 1/2 = 9 1/2 across the flats, package 9 1/2 + 4 = 13 1/2; the frame 13 1/2 + 1/8 + 3 1/2.
+    let lines: Vec<String> = stations.lines().map(words).collect();
+    for line in [
+        "1 white 13 1/2 6 flats 9 1/2, 6 flats Chart",
+        "Chart 13 1/2 6 flats 2 2 2 2",
+    ] {
+        assert!(lines.iter().any(|own| own == line), "{line}\n{stations}");
+    }
+    let plan = set(&plan_sheet(&summary), LOOK);
+    let lines: Vec<String> = plan.lines().map(words).collect();
+    assert!(
+        lines
+            .iter()
+            .any(|line| line == "Chart flats 10 9 1/2 13 1/2 13 5/8 13 1/8 17 1/8"),
+        "{plan}"
+    );
+    // Derived: 17 1/8 / cos 30 = 19.7742 in from corner to corner, 19 24.8/32: up to the 32nd 19 25/32, in every place.
+    let across = "~19 25/32";
+    assert!(
+        plan.contains(&format!("outside {across} across corners")),
+        "{plan}"
+    );
+    assert!(stations.contains(across), "{stations}");
+    let table = frames_csv(job);
+    let head: Vec<&str> = table.lines().next().unwrap().split(',').collect();
+    let row: Vec<&str> = table.lines().nth(1).unwrap().split(',').collect();
+    let cell = |name: &str| row[head.iter().position(|own| *own == name).unwrap()];
+    assert_eq!(
+        (cell("art-across-flats-in"), cell("outside-across-flats-in")),
+        ("10", "17.125")
+    );
+    assert!(sheets_csv(job).contains(",13.5,"), "{}", sheets_csv(job));
+}
+
+/// The frame is of a wood that no table has, its back too: the strongest is taken, and what to tell is told before the first cut.
+#[test]
+fn a_weight_that_is_known_in_part_is_told_before_the_first_cut() {
+    let text = |wood: &str, back: &str| {
+        format!(
+            "[[mouldings]]\nname = \"flach\"\nface-width = 2\nthickness = \"3/4\"\nmaterial = \"{wood}\"\n\
+             [[sheets]]\nname = \"Museumsglas\"\nuse = \"glazing\"\nthickness = \"3/32\"\n\
+             [[sheets]]\nname = \"{back}\"\nuse = \"backing\"\nthickness = \"1/8\"\n\
+             [[hardware]]\nname = \"small ring\"\nuse = \"hangers\"\nlot-count = 10\nbears = \"30 lb\"\n\
+             [[hardware]]\nname = \"large ring\"\nuse = \"hangers\"\nlot-count = 10\nbears = \"60 lb\"\n\
+             [[frames]]\nframe = \"Wren\"\nart-width = 8\nart-height = 10\nglazing = \"Museumsglas\"\nbacking = \"{back}\"\n\
+             [[boards]]\nboard = \"slat\"\nlength = 120\nmaterial = \"{wood}\"\nprice = 9\n"
+        )
+    };
+    let taken = |job: &Job| {
+        job.hardware[hardware(job).needs[0].hardware_idx]
+            .name
+            .clone()
+    };
+    let head = |job: &Job| {
+        let planned = planned(job);
+        let summary = Summary::new(&planned.plan);
+        let text = set(&plan_sheet(&summary), LOOK);
+        words(text.split("Before you cut").nth(1).unwrap())
+    };
+    let known = load_text(text("Kirsche", "Hartfaserplatte"));
+    assert_eq!(taken(&known), "small ring");
+    assert!(!head(&known).contains("known in part"));
+    let half = load_text(text("Zirbe", "TG 12"));
+    assert_eq!(taken(&half), "large ring");
+    let said = head(&half);
+    for part in [
+        "chosen by weight, which of Wren is known in part only",
+        "what Zirbe weighs (`material`",
+        "what the back TG 12 is made of (`backing`",
+    ] {
+        assert!(said.contains(part), "{part}\n{said}");
+    }
+}
+
+/// All frames that a roll does not serve are named, not the first of them alone.
+#[test]
+fn frames_that_are_not_served_are_named() {
+    let frame = |name: &str| {
+        format!(
+            "[[frames]]\nframe = \"{name}\"\nart-width = 30\nart-height = 40\nmoulding = \"cap\"\nglazing = \"glass\"\n"
+        )
+    };
+    let roll = "[[hardware]]\nname = \"kraft\"\nuse = \"dust-cover\"\nroll-width = 24\nlot-length = \"20 yd\"\n";
+    let job = job(&format!(
+        "{roll}{}{}{}",
+        frame("Wren"),
+        frame("Gull"),
+        frame("Tern")
+    ));
+    let planned = planned(&job);
+    let text = words(&set(&plan_sheet(&Summary::new(&planned.plan)), LOOK));
+    assert!(text.contains("So it is with Gull and Tern."), "{text}");
+}
+
+/// What is cut off a roll stands in a table, too.
+#[test]
+fn lengths_off_a_roll_are_in_a_table() {
+    let job = job(
+        "[[hardware]]\nname = \"kraft\"\nuse = \"dust-cover\"\nroll-width = 36\nlot-length = \"20 yd\"\n\
+         [[frames]]\nframe = \"Wren\"\nquantity = 2\nart-width = 16\nart-height = 20\nmoulding = \"cap\"\nglazing = \"glass\"\n",
+    );
+    // Derived: 16 + 1/8 + 3 1/2 - 1/4 = 19 3/8 = 492.125 mm off the roll, 23 3/8 across it.
+    assert_eq!(
+        hardware_cuts_csv(&job),
+        "hardware,use,frame,cut,length-in,length-nm\nkraft,dust-cover,Wren,2,19.375,492125000\n"
+    );
 }

@@ -2,7 +2,7 @@
 
 use super::CsvTable;
 use crate::diag::{Diagnostic, Diagnostics, code, quoted};
-use crate::load::near::did_you_mean;
+use crate::load::near::{did_you_mean, few};
 use crate::load::schema::{Kind, Meaning, Need, Schema, Shape, kebab};
 
 impl CsvTable {
@@ -49,7 +49,7 @@ impl CsvTable {
                 others.filter(|(heading, name)| name.is_none() && !heading.text.is_empty());
             let others: Vec<String> = others.map(|(heading, _)| quoted(&heading.text)).collect();
             if !others.is_empty() {
-                said.push(format!("not read: {}", others.join(", ")));
+                said.push(format!("not read: {}", few(others, ", ")));
             }
         }
         said.extend(self.sheet.notes.iter().cloned());
@@ -105,7 +105,7 @@ impl CsvTable {
             _ => format!("{from} to {to}"),
         });
         let noun = if is_one { "line" } else { "lines" };
-        format!("{noun} {}", runs.collect::<Vec<_>>().join(", "))
+        format!("{noun} {}", few(runs.collect(), ", "))
     }
 
     /// Finds for each heading the column it stands for.

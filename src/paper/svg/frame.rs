@@ -247,6 +247,9 @@ fn inside(
                 Outline::Rectangle { width, height } => {
                     ("window", Figure::by(&there(width), &there(height)))
                 }
+                Outline::Regular {
+                    flats: Some(flats), ..
+                } => ("window, flats", there(flats)),
                 Outline::Regular { side, .. } => ("window, side", there(side)),
             };
             lines.push((what, figure));
@@ -254,15 +257,13 @@ fn inside(
         }
         (None, sight) => sight,
     };
-    let art = match frame.art.0 {
-        Outline::Rectangle { width, height } => Figure::by(&there(width), &there(height)),
-        Outline::Regular { side, .. } => there(side),
-    };
-    let art_word = match frame.art.0 {
-        Outline::Rectangle { .. } => "art",
-        Outline::Regular { .. } => "art, side",
-    };
-    lines.push((art_word, art));
+    lines.push(match frame.art.0 {
+        Outline::Rectangle { width, height } => ("art", Figure::by(&there(width), &there(height))),
+        Outline::Regular {
+            flats: Some(flats), ..
+        } => ("art, flats", there(flats)),
+        Outline::Regular { side, .. } => ("art, side", there(side)),
+    });
     let room = (scale.of(room.0), scale.of(room.1));
     let row = SMALL + WORDS + Length::MILLIMETRE * 2;
     let is_narrow =
@@ -289,6 +290,11 @@ fn description(frame: &Front<'_>, display: &Display) -> Vec<String> {
         Outline::Rectangle { width, height } => {
             format!("{} wide, {} high", text(width, show), text(height, show))
         }
+        Outline::Regular {
+            sides,
+            flats: Some(flats),
+            ..
+        } => format!("{sides} sides, {} across flats", text(flats, show)),
         Outline::Regular { sides, side, .. } => format!("{sides} sides of {}", text(side, show)),
     };
     let mut lines = vec![

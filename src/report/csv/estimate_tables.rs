@@ -3,7 +3,8 @@
 use crate::job::{CostKind, Job};
 use crate::length::exact_text;
 use crate::money::Money;
-use crate::quote::{Estimate, Estimated};
+use crate::quote::{Estimate, Estimated, Lack};
+use crate::report::lacks::LackNamed;
 use crate::report::sections::why_no_estimate;
 
 use super::rows::{Cell, Rows, decimal, figures};
@@ -35,7 +36,19 @@ fn note(job: &Job, of: &Estimated) -> Cell {
     }
 }
 
-/// For customers: one row for each frame, which `quote --prices` reads as a price list. No costs.
+/// A row for each thing that is in no price, with what it is behind so many empty cells.
+fn not_final(rows: &mut Rows, job: &Job, lacks: &[Lack], n_empty: usize) {
+    for lack in lacks {
+        let lack = LackNamed::new(job, lack).in_a_cell();
+        let mut cells: Vec<Cell> = vec!["not-final".into()];
+        cells.extend((0..n_empty).map(|_| Cell::from("")));
+        cells.push(format!("nothing is asked yet for it: {lack}").into());
+        rows.row(cells);
+    }
+}
+
+/// For customers: one row for each frame, which `quote --prices` reads as a price list; last a row `not-final`, without a price,
+/// for all that nothing is asked for yet. No costs.
 ///
 /// # Panics
 /// If `estimate` is not of `job`.
@@ -53,11 +66,12 @@ pub fn estimate_csv(job: &Job, estimate: &Estimate) -> String {
         ]);
         rows.row(cells);
     }
+    not_final(&mut rows, job, &estimate.lacks, heads.len() - 2);
     rows.into_text()
 }
 
 /// For the shop: the same with the board that is reckoned with, all costs, the least price that covers them, and what stays of the
-/// price without tax.
+/// price without tax; last the rows `not-final`.
 ///
 /// # Panics
 /// If `estimate` is not of `job`.
@@ -90,5 +104,6 @@ pub fn estimated_costs_csv(job: &Job, estimate: &Estimate) -> String {
         ]);
         rows.row(cells);
     }
+    not_final(&mut rows, job, &estimate.lacks, heads.len() - 2);
     rows.into_text()
 }

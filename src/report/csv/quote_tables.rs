@@ -4,7 +4,7 @@ use crate::compare::Forced;
 use crate::job::{CostKind, Job};
 use crate::money::Money;
 use crate::quote::{JobCosts, Lack, Priced, Quote};
-use crate::report::hardware_words::use_name;
+use crate::report::lacks::LackNamed;
 use crate::report::way_words::{line_kind, line_name};
 
 use super::rows::{Cell, Rows, decimal, number};
@@ -24,6 +24,20 @@ fn total(job: &Job, called: &str, money: Option<Money>) -> Option<Vec<Cell>> {
         amount(job, money),
         job.display.currency.code.as_str().into(),
     ])
+}
+
+/// A row for each thing that is in no price: its kind, what it is, how many, and so many empty cells behind.
+fn not_final(rows: &mut Rows, job: &Job, lacks: &[Lack], n_empty: usize) {
+    for lack in lacks {
+        let lack = LackNamed::new(job, lack);
+        let mut cells: Vec<Cell> = vec![
+            "not-final".into(),
+            lack.in_a_cell().into(),
+            lack.count.map_or_else(|| "".into(), number),
+        ];
+        cells.extend((0..n_empty).map(|_| Cell::from("")));
+        rows.row(cells);
+    }
 }
 
 /// For the customer: one row for each line, with the price of one and of all, and then what is summed up: `sum`, `discount`,
@@ -60,38 +74,8 @@ pub fn quote_csv(job: &Job, costs: &JobCosts, quote: &Quote) -> String {
     for row in totals.into_iter().flatten() {
         rows.row(row);
     }
-    for lack in &costs.lacks {
-        let name = lacking(job, lack);
-        let count = match lack {
-            Lack::Boards(count) | Lack::Parts(count) => Some(*count),
-            Lack::Wood | Lack::Material(_) | Lack::Hardware(_) | Lack::Unserved(_) => None,
-        };
-        let count = count.map_or_else(|| "".into(), number);
-        rows.row(vec![
-            "not-final".into(),
-            name.into(),
-            count,
-            "".into(),
-            "".into(),
-            "".into(),
-        ]);
-    }
+    not_final(&mut rows, job, &costs.lacks, 3);
     rows.into_text()
-}
-
-/// What nothing is asked for yet, with what it is: names of materials and hardware may be alike.
-fn lacking(job: &Job, lack: &Lack) -> String {
-    match lack {
-        Lack::Wood => "wood".to_owned(),
-        Lack::Boards(_) => "boards".to_owned(),
-        Lack::Material(key) => match &key.name {
-            Some(name) => format!("material {name}"),
-            None => "mat board".to_owned(),
-        },
-        Lack::Hardware(idx) => format!("hardware {}", job.hardware[*idx].name),
-        Lack::Unserved(of) => format!("hardware: {}", use_name(*of)),
-        Lack::Parts(_) => "parts".to_owned(),
-    }
 }
 
 const fn yes_no(is_so: bool) -> &'static str {
@@ -100,39 +84,39 @@ const fn yes_no(is_so: bool) -> &'static str {
 
 /// For the shop: one row for each line with all costs, price and margin; the columns of amounts but `each` and `at-least` sum to
 /// the totals of the job. Behind them whether the price of one is from a price list, and what the wood would cost less with one
-/// fewer, as far as `forced` tells it, by the plan that was found and at most by proof, with whether that is proved best.
+/// fewer, as far as `forced` tells it, by the plan that was found and at most by proof, with whether that is proved best. Last a
+/// row `not-final` for all that is in no cost.
 ///
 /// # Panics
-/// If `quote` is not of `job`.
-pub fn quote_costs_csv(job: &Job, quote: &Quote, forced: &[Forced]) -> String {
-    let mut rows = Rows::new(
-        &job.display,
-        &[
-            "kind",
-            "name",
-            "quantity",
-            "wood",
-            "mats",
-            "glazing",
-            "backing",
-            "hardware",
-            "labor",
-            "waste",
-            "overhead",
-            "cost",
-            "marked-up",
-            "each",
-            "at-least",
-            "price",
-            "net",
-            "margin",
-            "currency",
-            "listed",
-            "saved-by-one-fewer",
-            "saved-at-most",
-            "saved-is-proved",
-        ],
-    );
+/// If anything is not of `job`.
+pub fn quote_costs_csv(job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Forced]) -> String {
+    let lacks = &costs.lacks;
+    let heads = [
+        "kind",
+        "name",
+        "quantity",
+        "wood",
+        "mats",
+        "glazing",
+        "backing",
+        "hardware",
+        "labor",
+        "waste",
+        "overhead",
+        "cost",
+        "marked-up",
+        "each",
+        "at-least",
+        "price",
+        "net",
+        "margin",
+        "currency",
+        "listed",
+        "saved-by-one-fewer",
+        "saved-at-most",
+        "saved-is-proved",
+    ];
+    let mut rows = Rows::new(&job.display, &heads);
     for line in &quote.lines {
         let (name, quantity) = line_name(job, line.of.line);
         let mut cells = vec![
@@ -171,5 +155,6 @@ pub fn quote_costs_csv(job: &Job, quote: &Quote, forced: &[Forced]) -> String {
         ]);
         rows.row(cells);
     }
+    not_final(&mut rows, job, lacks, heads.len() - 3);
     rows.into_text()
 }

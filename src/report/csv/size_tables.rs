@@ -16,6 +16,14 @@ fn pair(outline: Option<Outline>) -> [Cell; 2] {
     }
 }
 
+/// How far a polygon is across its flats, where that was told.
+fn flats(outline: Option<Outline>) -> Cell {
+    length(match outline {
+        Some(Outline::Regular { flats, .. }) => flats,
+        _ => None,
+    })
+}
+
 /// Every line of the list of frames with all its sizes.
 ///
 /// # Panics
@@ -49,6 +57,7 @@ pub fn frames_csv(job: &Job) -> String {
         "backing",
         "art-width@",
         "art-height@",
+        "art-across-flats@",
         "art-thickness@",
         "overlap@",
         "reveal@",
@@ -67,6 +76,7 @@ pub fn frames_csv(job: &Job) -> String {
         "sight-height@",
         "outside-width@",
         "outside-height@",
+        "outside-across-flats@",
         "stack-height@",
         "rabbet-depth@",
         "too-deep-by@",
@@ -115,6 +125,7 @@ fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
         sheet_name(&frame.backing),
     ];
     cells.extend(pair(Some(frame.art)));
+    cells.push(flats(Some(frame.art)));
     cells.extend([
         length(frame.art_thickness),
         length(overlap),
@@ -132,6 +143,7 @@ fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
     cells.extend(pair(sheet.sizes.rabbet));
     cells.extend(pair(Some(sheet.sizes.sight)));
     cells.extend(pair(Some(sheet.sizes.outside)));
+    cells.push(flats(Some(sheet.sizes.outside)));
     cells.extend([
         length(sheet.stack_height),
         length(sheet.depth.map(|depth| depth.rabbet_depth)),
@@ -141,7 +153,8 @@ fn frame_cells(sheet: &SizedFrame<'_>, n_windows: usize) -> Vec<Cell> {
     cells
 }
 
-/// Mat boards, glazing, backing and dust covers in sheets to cut, alike ones together.
+/// Mat boards, glazing, backing and dust covers in sheets to cut, alike ones together. Dust covers that are cut larger have the
+/// size to cut first, and that which stays once they are trimmed behind it.
 ///
 /// # Panics
 /// If the sizes overflow, which those of a loaded job do not.
@@ -157,8 +170,13 @@ pub fn sheets_csv(job: &Job) -> String {
             "frames",
             "width@",
             "height@",
+            "across-flats@",
+            "trimmed-width@",
+            "trimmed-height@",
+            "trimmed-across-flats@",
             "window-width@",
             "window-height@",
+            "window-across-flats@",
             "window-shape",
         ],
     );
@@ -182,8 +200,11 @@ pub fn sheets_csv(job: &Job) -> String {
             number(alike.size.n_sides()),
             frames.join("; ").into(),
         ];
-        cells.extend(pair(Some(alike.size)));
-        cells.extend(pair(alike.window.map(|window| window.size)));
+        let window = alike.window.map(|window| window.size);
+        for outline in [Some(alike.size), alike.trimmed, window] {
+            cells.extend(pair(outline));
+            cells.push(flats(outline));
+        }
         let is_oval = alike.window.is_some_and(|window| window.is_oval);
         cells.push(if is_oval { "oval" } else { "" }.into());
         rows.row(cells);

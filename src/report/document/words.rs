@@ -102,6 +102,17 @@ impl Text {
         joined
     }
 
+    /// One, or several as a sentence has them: `a, b and c`.
+    pub(crate) fn enumerated(mut texts: Vec<Text>) -> Text {
+        let last = texts.pop();
+        if texts.is_empty() {
+            return last.unwrap_or_default();
+        }
+        let mut all = Text::join(texts, ", ");
+        all.push(last.map(|last| say!(" and {}", last)));
+        all
+    }
+
     /// Adds to the end.
     pub(crate) fn push(&mut self, text: impl Into<Text>) {
         self.0.extend(text.into().0);

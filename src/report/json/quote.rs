@@ -7,7 +7,7 @@ use crate::job::{CostKind, Job};
 use crate::money::Money;
 use crate::planfile::{Settings, json_text};
 use crate::quote::{JobCosts, Lack, Priced, Quote};
-use crate::report::hardware_words::use_name;
+use crate::report::lacks::LackNamed;
 use crate::report::way_words::{line_kind, line_name};
 
 /// What a customer is asked for, and for what nothing is asked yet.
@@ -205,17 +205,6 @@ fn totals(job: &Job, quote: &Quote) -> TotalsObject {
 }
 
 fn lacking<'a>(job: &'a Job, lack: &'a Lack) -> LackObject<'a> {
-    let (what, name, count) = match lack {
-        Lack::Wood => ("wood", None, None),
-        Lack::Boards(count) => ("boards", None, Some(*count)),
-        Lack::Material(key) => (
-            "material",
-            Some(key.name.as_deref().unwrap_or("mat board")),
-            None,
-        ),
-        Lack::Hardware(idx) => ("hardware", Some(job.hardware[*idx].name.as_str()), None),
-        Lack::Unserved(of) => ("hardware", Some(use_name(*of)), None),
-        Lack::Parts(count) => ("missing-parts", None, Some(*count)),
-    };
+    let LackNamed { what, name, count } = LackNamed::new(job, lack);
     LackObject { what, name, count }
 }

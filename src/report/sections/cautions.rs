@@ -1,17 +1,19 @@
 //! What to look out for, where the job's own numbers call for it.
 
+use std::collections::BTreeSet;
+
 use crate::job::Job;
-use crate::plan::{Plan, SHORT_WORK, TINY_WORK};
+use crate::plan::Plan;
 use crate::report::document::{
-    Document, Inline, Line, Text, Tone, count_of, exact, listed, needed_with_unit, round_figure,
-    say, there_with_unit,
+    Document, Inline, Line, Text, Tone, count_of, exact, listed, name, needed_with_unit,
+    round_figure, say, there_with_unit,
 };
 use crate::report::hardware_words::lacking_words;
-use crate::report::naming::name_together;
+use crate::report::naming::{frames_together, name_together};
 use crate::stations::{Lacking, hardware};
 use crate::tally::{
-    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, THIN_RIP, WIRE_LIMIT, cautions,
-    sizes_cautions,
+    Caution, HEAVY_PANE, LARGE_PANE, Limits, NARROW_PANE, PUSH_STICK, Untold, cautions,
+    half_weighed, sized_frames, sizes_cautions, untold,
 };
 
 /// What the sheet is not.
@@ -24,29 +26,26 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
     write_all(doc, &plan.job, &cautions(plan));
 }
 
-/// Hardware that the job has and that serves some frames not: for each use and reason the first frame, and how many more.
+/// Hardware that the job has and that serves some frames not: for each use and reason the first frame, and which others.
 fn write_unserved(doc: &mut Document, job: &Job) {
-    let mut told: Vec<(&Lacking, u64)> = Vec::new();
+    let mut told: Vec<(&Lacking, Vec<usize>)> = Vec::new();
     let lacking = hardware(job).lacking;
     for one in &lacking {
-        let is_like = |(other, _): &&mut (&Lacking, u64)| {
+        let is_like = |(other, _): &&mut (&Lacking, Vec<usize>)| {
             other.hardware_use == one.hardware_use
                 && std::mem::discriminant(&other.why) == std::mem::discriminant(&one.why)
         };
         match told.iter_mut().find(is_like) {
-            Some((_, n_more)) => *n_more += 1,
-            None => told.push((one, 0)),
+            Some((_, others)) => others.push(one.frame_idx),
+            None => told.push((one, Vec::new())),
         }
     }
-    let lines = told.into_iter().map(|(first, n_more)| {
+    let lines = told.into_iter().map(|(first, others)| {
         let words = lacking_words(job, first);
-        Line::item(match n_more {
-            0 => words,
-            _ => say!(
-                "{} So it is with {}.",
-                words,
-                count_of(n_more, "more frame")
-            ),
+        Line::item(if others.is_empty() {
+            words
+        } else {
+            say!("{} So it is with {}.", words, frames_together(job, &others))
         })
     });
     doc.lines(lines.collect());
@@ -87,7 +86,8 @@ pub(super) fn write_at_step(
 /// One caution, in the job's units.
 #[expect(clippy::too_many_lines, reason = "one case for each caution")]
 fn sentence(job: &Job, caution: Caution) -> Text {
-    let short = || round_figure(SHORT_WORK);
+    let limits = Limits::of(job.display.unit);
+    let short = || round_figure(limits.short_work);
     match caution {
         Caution::LongBoards { n_boards, longest } => say!(
             "On the road: {} to be cut at the yard, the longest piece {}. Ask before you pay whether the yard cuts, and \
@@ -137,7 +137,7 @@ fn sentence(job: &Job, caution: Caution) -> Text {
                 }
             }
             if n_tiny > 0 {
-                text.push(say!(" {} of them are under {}: only in a carrier or with a hold-down, whatever the order.", n_tiny, round_figure(TINY_WORK)));
+                text.push(say!(" {} of them are under {}: only in a carrier or with a hold-down, whatever the order.", n_tiny, round_figure(limits.tiny_work)));
             }
             text
         }
@@ -200,7 +200,7 @@ fn sentence(job: &Job, caution: Caution) -> Text {
              strip down and may be cut into; or set a thin-strip guide before the blade, so that the strip falls on \
              the free side and is not caught against the fence. What falls there stays until the blade stands still.",
             count_of(n_strips, "strip"),
-            round_figure(THIN_RIP),
+            round_figure(limits.thin_rip),
             there_with_unit(narrowest)
         ),
         Caution::ThickBoards {
@@ -258,10 +258,11 @@ fn sentence(job: &Job, caution: Caution) -> Text {
              a cleat, hardware rated for twice the weight at least, and the advice of someone trained on what the \
              wall can bear.",
             count_of(n_frames, "frame"),
-            Inline::Weight(WIRE_LIMIT),
+            Inline::Weight(limits.one_wire),
             Inline::Weight(weight),
             listed(&job.frames[heaviest].name)
         ),
+        Caution::HalfWeighed { .. } => half_weighed_words(job),
         Caution::Shop => {
             let chops_only = job.shop.chops() && job.shop.rip.is_none();
             if chops_only {
@@ -280,6 +281,40 @@ fn sentence(job: &Job, caution: Caution) -> Text {
         ),
         Caution::Deferral => DEFERRAL.into(),
     }
+}
+
+/// Whose weight is known in part only, and what to tell so that it is known.
+fn half_weighed_words(job: &Job) -> Text {
+    let lines = half_weighed(job);
+    let sized = sized_frames(job);
+    let missing: BTreeSet<Untold<'_>> = lines.iter().flat_map(|&idx| untold(&sized[idx])).collect();
+    let missing = missing.into_iter().map(|one| match one {
+        Untold::Wood(moulding) => {
+            say!("the wood of moulding {} (its `material`)", name(moulding))
+        }
+        Untold::WhichWood(wood) => say!(
+            "what {} weighs (`material`: put a known wood as heavy into its name, such as spruce or oak, of moulding and boards)",
+            name(wood)
+        ),
+        Untold::Thickness(moulding) => {
+            say!("how thick moulding {} is (its `thickness`)", name(moulding))
+        }
+        Untold::Glazing(pane) => say!(
+            "what the pane {} is made of (`glazing`: put glass or acrylic into its name)",
+            name(pane)
+        ),
+        Untold::TrayArt(frame) => say!("what the art in the tray {} weighs (no field: weigh it)", name(frame)),
+        Untold::Backing(back) => say!(
+            "what the back {} is made of (`backing`: put foam board, MDF, hardboard or plywood into its name)",
+            name(back)
+        ),
+    });
+    say!(
+        "Hangers and wire: chosen by weight, which of {} is known in part only. Of each kind the strongest is taken, and \
+         whether that bears the frame is not known. Missing: {}. Tell it, or weigh the frame.",
+        frames_together(job, &lines),
+        Text::join(missing, "; ")
+    )
 }
 
 /// A count and its verb.

@@ -11,12 +11,14 @@ use crate::report::document::{
     Document, Inline, Kind, Line, Show, Table, Text, Tone, name, needed, needed_with_unit, say,
     there, together,
 };
+use crate::report::naming::{polygon_cells, polygon_cells_words};
 use crate::tally::{
-    PaneTrouble, SizedFrame, Unweighed, Weight, alike_sheets, frame_weight, pane_troubles,
-    sized_frames,
+    AlikeSheets, PaneTrouble, SizedFrame, Unweighed, Weight, alike_sheets, frame_weight,
+    pane_troubles, sized_frames,
 };
 
 use super::boards::made_into;
+use super::sheets::oversize_words;
 
 /// The table of all frames.
 pub(super) fn write(doc: &mut Document, job: &Job) {
@@ -71,31 +73,51 @@ pub(crate) fn rabbet_shown(job: &Job) -> Show {
     }
 }
 
+/// What a row of the table tells of every outline.
+#[derive(Clone, Copy)]
+enum Dimension {
+    /// The length of a side.
+    Side(u32),
+    /// Across the flats of a polygon.
+    Flats,
+}
+
+impl Dimension {
+    fn of(self, outline: Outline) -> Option<Length> {
+        match (self, outline) {
+            (Dimension::Side(side), _) => Some(outline.side(side)),
+            (Dimension::Flats, Outline::Regular { flats, .. }) => flats,
+            (Dimension::Flats, Outline::Rectangle { .. }) => None,
+        }
+    }
+}
+
 fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>, rabbet_shown: Show) {
     let frame = sheet.frame;
     let quantity = (frame.quantity > 1).then(|| say!("×{}", frame.quantity));
-    let dimensions: &[(u32, &str)] = match frame.art {
-        Outline::Rectangle { .. } => &[(0, "wide"), (1, "high")],
-        Outline::Regular { .. } => &[(0, "side")],
+    // A polygon as it was told, and by its side, to which its rails are cut.
+    let dimensions: &[(&str, Dimension)] = match frame.art {
+        Outline::Rectangle { .. } => &[("wide", Dimension::Side(0)), ("high", Dimension::Side(1))],
+        Outline::Regular { flats: None, .. } => &[("side", Dimension::Side(0))],
+        Outline::Regular { .. } => &[("flats", Dimension::Flats), ("side", Dimension::Side(0))],
     };
-    for &(side, dimension) in dimensions {
+    for (idx, &(called, dimension)) in dimensions.iter().enumerate() {
         let window = sheet.package.windows.first();
-        let window = window.map(|window| window.opening.size.side(side));
-        let is_first = side == 0;
+        let window = window.and_then(|window| dimension.of(window.opening.size));
+        let rabbet = sheet.sizes.rabbet.and_then(|it| dimension.of(it));
+        let is_first = idx == 0;
         table.row(vec![
             is_first.then(|| name(&frame.name)).into(),
             quantity.clone().filter(|_| is_first).into(),
-            dimension.into(),
-            there(frame.art.side(side)),
+            called.into(),
+            dimension.of(frame.art).map(there).into(),
             window.map(there).into(),
-            there(sheet.package.size.side(side)),
-            sheet
-                .sizes
-                .rabbet
-                .map(|rabbet| Inline::Length(rabbet.side(side), rabbet_shown))
+            dimension.of(sheet.package.size).map(there).into(),
+            rabbet
+                .map(|rabbet| Inline::Length(rabbet, rabbet_shown))
                 .into(),
-            needed(sheet.sizes.sight.side(side)),
-            needed(sheet.sizes.outside.side(side)),
+            dimension.of(sheet.sizes.sight).map(needed).into(),
+            dimension.of(sheet.sizes.outside).map(needed).into(),
         ]);
     }
     table.note(Tone::Faint, description(sheet));
@@ -137,11 +159,15 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
         if let Outline::Regular { side, flats, .. } = sheet.sizes.outside
             && sides.is_multiple_of(2)
         {
-            facts.push(say!(
-                "outside {} across flats, {} across corners",
-                needed(across_flats(sides, side, flats)),
-                needed(across_corners(sides, side, flats))
-            ));
+            let corners = needed(across_corners(sides, side, flats));
+            facts.push(match flats {
+                Some(_) => say!("outside {} across corners", corners),
+                None => say!(
+                    "outside {} across flats, {} across corners",
+                    needed(across_flats(sides, side, flats)),
+                    corners
+                ),
+            });
         }
     }
     if !sheet.inner.is_empty() {
@@ -290,8 +316,8 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
     for alike in &sheets {
         let (width, height) = match alike.size {
             Outline::Rectangle { width, height } => (there(width), there(height)),
-            Outline::Regular { sides, side, .. } => {
-                (say!("{} sides of {}", sides, there(side)), Text::default())
+            Outline::Regular { sides, side, flats } => {
+                polygon_cells(sides, side, flats, there).into()
             }
         };
         let (use_name, layer) = match alike.sheet_use {
@@ -311,10 +337,23 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
             window.map(opening_words).into(),
             Text::join(frames.map(|frame| together(name(&frame.name))), ", "),
         ]);
+        if let Some(trimmed) = alike.trimmed {
+            let size = size_words(trimmed);
+            table.note(Tone::Faint, say!("cut larger: {} once trimmed", size));
+        }
     }
     if !sheets.is_empty() {
         doc.heading("sheets", heading);
         doc.table(table);
+        if sheets.iter().any(|alike| alike.trimmed.is_some())
+            && let Some(text) = oversize_words(job, "A dust cover")
+        {
+            doc.line(Tone::Plain, text);
+        }
+        let is_polygon = |alike: &AlikeSheets<'_>| matches!(alike.size, Outline::Regular { .. });
+        if sheets.iter().any(is_polygon) {
+            doc.line(Tone::Faint, polygon_cells_words("width"));
+        }
         if layered {
             doc.line(
                 Tone::Faint,
@@ -324,14 +363,19 @@ pub(super) fn write_sheets(doc: &mut Document, job: &Job, heading: impl Into<Tex
     }
 }
 
-/// A window: width and height, or number and length of its sides.
+/// A window by its size, and whether it is an oval.
 fn opening_words(opening: Opening) -> Text {
-    match opening.size {
-        Outline::Rectangle { width, height } => {
-            let oval = opening.is_oval.then_some(" oval");
-            say!("{} × {}{}", there(width), there(height), oval)
+    let oval = opening.is_oval.then_some(" oval");
+    say!("{}{}", size_words(opening.size), oval)
+}
+
+/// Width and height, or of a polygon what was told of it.
+fn size_words(size: Outline) -> Text {
+    match size {
+        Outline::Rectangle { width, height } => say!("{} × {}", there(width), there(height)),
+        Outline::Regular { sides, side, flats } => {
+            Text::join(polygon_cells(sides, side, flats, there), ", ")
         }
-        Outline::Regular { sides, side, .. } => say!("{} sides of {}", sides, there(side)),
     }
 }
 

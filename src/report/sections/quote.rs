@@ -11,6 +11,7 @@ use crate::report::document::{
 };
 use crate::report::figures::{percent, share};
 use crate::report::hardware_words::use_name;
+use crate::report::naming::polygon_words;
 use crate::report::way_words::line_name;
 
 use super::price_rules::{cost_rules, faint, kind_head, markup_rule, raised_words};
@@ -130,9 +131,10 @@ fn described(job: &Job, line: &Priced) -> Text {
         Outline::Rectangle { width, height } => {
             say!("art {} × {}", there(width), there_with_unit(height))
         }
-        Outline::Regular { sides, side, .. } => {
-            say!("art of {} sides of {}", sides, there_with_unit(side))
-        }
+        Outline::Regular { sides, side, flats } => say!(
+            "art of {}",
+            polygon_words(sides, side, flats, there_with_unit)
+        ),
     };
     let mut parts = vec![together(art)];
     let mut add = |called: Text| {

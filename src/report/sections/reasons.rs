@@ -87,9 +87,9 @@ fn write_not_bought(doc: &mut Document, job: &Job, reasons: &Reasons) {
     doc.heading("not-bought", "Boards left at the yard");
     let mut table = Table::new()
         .column("board", Kind::Name, Tone::Strong)
-        .column("costs", Kind::Number, Tone::Plain)
+        .column("costs now", Kind::Number, Tone::Plain)
         .column("worth it at", Kind::Number, Tone::Strong)
-        .column("cheaper by", Kind::Number, Tone::Plain);
+        .column("which is less by", Kind::Number, Tone::Plain);
     for board in &reasons.not_bought {
         let (pays, cheaper) = worth_it(board);
         table.row(vec![
@@ -102,14 +102,14 @@ fn write_not_bought(doc: &mut Document, job: &Job, reasons: &Reasons) {
     doc.table(table);
     doc.line(
         Tone::Faint,
-        "Worth it at: the highest price at which taking some of them would make the whole purchase cheaper, with all other \
-         prices as they are. Found by planning again at each price tried.",
+        "Costs now: what is asked for one. Worth it at: the highest price of one at which taking some of them would make the \
+         whole purchase cheaper, with all other prices as they are. Found by planning again at each price tried.",
     );
     if reasons.not_bought.iter().any(|board| !board.is_proved()) {
         doc.line(
             Tone::Faint,
             "Of two prices, at the first it is worth it, and above the second it is not, by proof; between them it is not \
-             known.",
+             known. By how much each is less than the board costs now stands in the same order.",
         );
     }
 }
@@ -120,7 +120,7 @@ fn worth_it(board: &NotBought) -> (Text, Text) {
     match (board.pays_at, board.at_most) {
         (Some(pays), Some(most)) if pays < most => (
             say!("{} to {}", amount(pays), amount(most)),
-            say!("{} to {}", cheaper(most), cheaper(pays)),
+            say!("{} to {}", cheaper(pays), cheaper(most)),
         ),
         (Some(pays), _) => (amount(pays), cheaper(pays)),
         (None, Some(most)) => (
@@ -201,8 +201,8 @@ fn write_ranges<'a>(
 fn write_changes(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: &Reasons) {
     let mut table = Table::new()
         .column("if", Kind::Name, Tone::Strong)
-        .column("cost", Kind::Number, Tone::Plain)
-        .column("boards", Kind::Number, Tone::Plain);
+        .column("it would cost", Kind::Number, Tone::Plain)
+        .column("boards then", Kind::Number, Tone::Plain);
     let n_boards = comparison.best_mix().plan.boards.len();
     for what_if in &reasons.what_ifs {
         let change = match what_if.change {
@@ -258,9 +258,9 @@ fn write_lines(doc: &mut Document, job: &Job, comparison: &Comparison, reasons: 
     doc.heading("one-more", "One more, one fewer");
     let mut table = Table::new()
         .column(head, Kind::Name, Tone::Strong)
-        .column("now", Kind::Number, Tone::Plain)
-        .column("one more", Kind::Number, Tone::Plain)
-        .column("one fewer", Kind::Number, Tone::Plain);
+        .column("how many now", Kind::Number, Tone::Plain)
+        .column("one more would cost", Kind::Number, Tone::Plain)
+        .column("one fewer would cost", Kind::Number, Tone::Plain);
     let frames = (0..job.frames.len()).map(Line::Frame);
     for line in frames.chain((0..job.pieces.len()).map(Line::Piece)) {
         let cells = |change| {

@@ -2,12 +2,14 @@
 
 mod missing;
 
+use std::collections::BTreeMap;
+
 use crate::frame::SheetUse;
 use crate::job::{Job, MaterialKey, SHEET_GOODS_HEAD, Serves, SheetTrim};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::Verdict;
-use crate::plan::sheets::{MaterialPlan, PlannedSheet, SheetPiece, SheetSource};
+use crate::plan::sheets::{Among, MaterialPlan, PlannedSheet, SheetPiece, SheetSource};
 use crate::report::document::{
     Block, Document, DrawnPanel, Inline, Kind, Line, PanelDrawing, PanelSheet, Table, Text, Tone,
     amount, count_of, exact, in_currency, listed, money, name, say, there, there_with_unit,
@@ -15,7 +17,10 @@ use crate::report::document::{
 };
 use crate::report::figures::gap;
 use crate::sheets::job::{Along, Stages};
-use crate::tally::{LeftOf, MaterialTally, SheetLeft, material_tallies, unplanned_sheets};
+use crate::tally::{
+    LeftOf, MaterialTally, SheetLeft, UnusedSheet, WhySheetUnused, material_tallies,
+    unplanned_sheets,
+};
 
 /// The sections of all materials; nothing where none is planned.
 pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
@@ -27,12 +32,9 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
             say!("Sheets of {}", material_name(&tally.plan.key)),
         );
         doc.lines(found(tally));
-        let oversize = job.assembly.dust_cover_oversize;
-        if tally.plan.key.serves == Serves::DustCover && oversize > Length::ZERO {
-            let text = say!(
-                "Each is {} larger at each edge than it stays: trim it once it is glued.",
-                exact(oversize)
-            );
+        if tally.plan.key.serves == Serves::DustCover
+            && let Some(text) = oversize_words(job, "Each")
+        {
             doc.line(Tone::Plain, text);
         }
         if !tally.plan.missing.is_empty() {
@@ -52,6 +54,7 @@ pub(super) fn write(doc: &mut Document, job: &Job, plans: &[MaterialPlan]) {
             let sheet = panel(job, tally, group, longest);
             doc.blocks.push(Block::Panel(Box::new(sheet)));
         }
+        doc.lines(unused(tally));
         if let Some(rack) = rack(job, tally) {
             doc.line(Tone::Plain, "On the rack afterwards:");
             doc.table(rack);
@@ -95,12 +98,25 @@ fn planned_in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
         .next()
         .is_some()
         .then(|| say!(" for {}", money(prices().sum())));
-    let is_best = |tally: &&MaterialTally<'_>| {
-        tally.plan.verdict == Verdict::Optimal && !tally.plan.lacks_fallout(&tally.material)
-    };
-    let proof = match tallies.iter().filter(is_best).count() {
+    let n_best = tallies
+        .iter()
+        .filter(|tally| tally.plan.is_best(&tally.material))
+        .count();
+    // With third cuts none was found, and none ruled out.
+    let n_best_in_two = tallies
+        .iter()
+        .filter(|tally| tally.plan.best_among(&tally.material).is_some())
+        .count()
+        - n_best;
+    let in_two = (n_best_in_two > 0).then(|| {
+        say!(
+            ", {} in two stages of cuts but not with third cuts",
+            n_best_in_two
+        )
+    });
+    let proof = match n_best {
         n if n == plans.len() => say!("each proved best"),
-        n => say!("{} of {} proved best", n, plans.len()),
+        n => say!("{} of {} proved best{}", n, plans.len(), in_two),
     };
     let text = say!(
         "{}: {} of {} to buy{}, {}.",
@@ -130,6 +146,19 @@ fn n_bought(tally: &MaterialTally<'_>) -> u64 {
         .iter()
         .filter(|(idx, _)| tally.stock(*idx).label.is_none());
     bought.map(|(_, count)| count).sum()
+}
+
+/// That paper is cut larger than it stays, of what is called so; nothing where it is not.
+pub(super) fn oversize_words(job: &Job, each: &'static str) -> Option<Text> {
+    let oversize = job.assembly.dust_cover_oversize;
+    let words = || {
+        say!(
+            "{} is {} larger at each edge than it stays: trim it once it is glued.",
+            each,
+            exact(oversize)
+        )
+    };
+    (oversize > Length::ZERO).then(words)
 }
 
 /// What a material is called.
@@ -242,7 +271,7 @@ fn how_sure(tally: &MaterialTally<'_>) -> Line {
                 costs_less,
                 if plan.any_cuts {
                     " Nor does any in three stages or more: the face of the pieces alone asks for as much."
-                } else if plan.lower_bound_in_three() == plan.value {
+                } else if plan.best_among(&tally.material) >= Some(Among::ThreeStages) {
                     " Nor does any in three stages."
                 } else if tally.material.cutting.third_cuts {
                     " With third cuts none was found either; that there is none is not proved."
@@ -615,6 +644,48 @@ fn piece_row(
         names_together(job, &own),
         trim_to.map(there).into(),
     ]
+}
+
+/// So many names are listed of one reason.
+const MOST_NAMES: usize = 8;
+
+/// What of the rack is left while sheets are bought, or pieces are missing, and why: a line for each reason.
+fn unused(tally: &MaterialTally<'_>) -> Vec<Line> {
+    let mut by_reason: BTreeMap<WhySheetUnused, Vec<&UnusedSheet>> = BTreeMap::new();
+    for unused in &tally.unused {
+        by_reason.entry(unused.why).or_default().push(unused);
+    }
+    let lines = by_reason.into_iter().map(|(why, sheets)| {
+        let mut names: Vec<Text> = sheets
+            .iter()
+            .take(MOST_NAMES)
+            .map(|unused| {
+                let label = tally.stock(unused.stock_idx).label.as_deref();
+                let times = (unused.count > 1).then(|| say!(" ×{}", unused.count));
+                together(say!("{}{}", listed(label.unwrap_or_default()), times))
+            })
+            .collect();
+        if sheets.len() > MOST_NAMES {
+            names.push(say!("{} more", sheets.len() - MOST_NAMES));
+        }
+        let stages = match why {
+            WhySheetUnused::SavesNothing(Among::TwoStages) => " in two stages of cuts",
+            WhySheetUnused::SavesNothing(Among::ThreeStages) => " in three stages of cuts",
+            _ => "",
+        };
+        let reason = match why {
+            WhySheetUnused::FitsNothing => "no piece can be cut from it".into(),
+            WhySheetUnused::SavesNothing(_) => {
+                say!("pieces fit on it, but no plan{} is better with it", stages)
+            }
+            WhySheetUnused::NoUseFound => {
+                "pieces fit on it, but the search found nothing better with it".into()
+            }
+        };
+        let text = say!("Left on the rack: {}: {}.", Text::enumerated(names), reason);
+        Line::new(Tone::Plain, text)
+    });
+    lines.collect()
 }
 
 /// What lies on the rack afterwards; nothing where nothing does.

@@ -4,7 +4,7 @@ use crate::report::document::{Column, Kind, Table, Text, Tone};
 
 use super::figures::Figures;
 use super::ink::Ink;
-use super::layout::{blanks, pad_left, pad_right, width_of, wrap};
+use super::layout::{TIED, blanks, pad_left, pad_right, width_of, wrap};
 
 /// A table whose words are set: a head in faint text, then rows.
 #[derive(Clone, Debug)]
@@ -68,7 +68,19 @@ impl<'a> SetTable<'a> {
     ///
     /// Where even squeezed it is too wide, as with lengths of kilometers, each row is told as prose.
     pub(super) fn lines(&self, width: usize, indent: usize) -> Vec<String> {
-        self.in_columns(width, indent)
+        let alone = SetTable {
+            room: Vec::new(),
+            ..self.clone()
+        };
+        // Rather than within a word, lines are broken where the columns of like tables do not line up.
+        let tries = [
+            (self, Break::AtBlanks),
+            (&alone, Break::AtBlanks),
+            (self, Break::Anywhere),
+        ];
+        tries
+            .into_iter()
+            .find_map(|(table, breaks)| table.in_columns(width, indent, breaks))
             .unwrap_or_else(|| self.told(width, indent))
     }
 
@@ -111,15 +123,16 @@ impl<'a> SetTable<'a> {
     /// The table's lines, each at most `width` columns, or `None` where even squeezed it does not fit.
     ///
     /// Columns that are empty from top to bottom are left out.
-    fn in_columns(&self, width: usize, indent: usize) -> Option<Vec<String>> {
+    fn in_columns(&self, width: usize, indent: usize, breaks: Break) -> Option<Vec<String>> {
         let ink = self.figures.ink;
         let shown: Vec<usize> = (0..self.heads.len())
-            .filter(|&idx| {
-                !self.room.is_empty() || self.rows.iter().any(|row| !row[idx].is_empty())
+            .filter(|&idx| match self.room.get(idx) {
+                Some(&room) => room != (0, 0),
+                None => self.rows.iter().any(|row| !row[idx].is_empty()),
             })
             .collect();
         let columns: Vec<Shown<'_>> = shown.iter().map(|&idx| self.shown(idx)).collect();
-        let widths = squeeze(&columns, width.checked_sub(indent)?)?;
+        let widths = squeeze(&columns, width.checked_sub(indent)?, breaks)?;
 
         let mut lines = Vec::new();
         let heads = columns.iter().map(|column| column.head);
@@ -237,9 +250,33 @@ fn fraction(cell: &str) -> (&str, &str) {
     cell.split_at(at)
 }
 
+/// Where a name or prose may be broken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Break {
+    AtBlanks,
+    Anywhere,
+}
+
+impl Shown<'_> {
+    /// The least width to which it is squeezed.
+    fn least(&self, breaks: Break) -> usize {
+        let is_squeezed = matches!(self.column.kind, Kind::Name | Kind::Prose);
+        match breaks {
+            _ if !is_squeezed => self.natural,
+            Break::Anywhere => SQUEEZED,
+            Break::AtBlanks => {
+                let texts = self.cells.iter().map(String::as_str).chain([self.head]);
+                let words = texts.flat_map(|text| text.split([' ', TIED]));
+                words.map(width_of).max().unwrap_or(0).max(SQUEEZED)
+            }
+        }
+    }
+}
+
 /// Widths of the columns that together fit `room`, taking from the widest name or prose column first.
-fn squeeze(columns: &[Shown<'_>], room: usize) -> Option<Vec<usize>> {
+fn squeeze(columns: &[Shown<'_>], room: usize, breaks: Break) -> Option<Vec<usize>> {
     let mut widths: Vec<usize> = columns.iter().map(|column| column.natural).collect();
+    let least: Vec<usize> = columns.iter().map(|column| column.least(breaks)).collect();
     let gaps = GAP * columns.len().saturating_sub(1);
     loop {
         let total = widths.iter().sum::<usize>() + gaps;
@@ -249,9 +286,7 @@ fn squeeze(columns: &[Shown<'_>], room: usize) -> Option<Vec<usize>> {
         let (idx, &widest) = widths
             .iter()
             .enumerate()
-            .filter(|&(idx, &width)| {
-                matches!(columns[idx].column.kind, Kind::Name | Kind::Prose) && width > SQUEEZED
-            })
+            .filter(|&(idx, &width)| width > least[idx])
             .max_by_key(|&(_, &width)| width)?;
         // Down to the next widest at most, so that the widest are squeezed alike; a column at a time at the end.
         let next = widths
@@ -264,8 +299,8 @@ fn squeeze(columns: &[Shown<'_>], room: usize) -> Option<Vec<usize>> {
             })
             .map(|(_, &width)| width)
             .max()
-            .unwrap_or(SQUEEZED)
-            .max(SQUEEZED);
+            .unwrap_or(0)
+            .max(least[idx]);
         let step = (total - room).min((widest - next).max(1));
         widths[idx] = widest - step;
     }

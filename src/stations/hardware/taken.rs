@@ -5,7 +5,7 @@ use crate::job::{HangBy, Hardware, HardwareUse, Job, Weight};
 use crate::length::Length;
 use crate::stations::closing::{Closing, Cover};
 use crate::stations::hanging::Hung;
-use crate::tally::SizedFrame;
+use crate::tally::{SizedFrame, untold};
 
 /// Bumpers that a frame gets where the job says nothing.
 const BUMPERS: u32 = 2;
@@ -46,7 +46,7 @@ pub(super) fn taken(
         length: None,
         across: None,
         rating: None,
-        is_much_unknown: known.hung.is_some_and(|hung| hung.weight.is_much_unknown()),
+        is_much_unknown: known.hung.is_some() && !untold(sized).is_empty(),
     };
     let long = |count: u64, length: Length| Taken {
         length: Some(length),

@@ -343,3 +343,46 @@ fn heavy_and_narrow_panes_are_told_at_their_frames() {
         [PaneTrouble::Large, PaneTrouble::Thin, PaneTrouble::Heavy]
     );
 }
+
+#[test]
+fn hangers_chosen_by_a_weight_that_is_known_in_part_ask_for_a_caution() {
+    use crate::frame::Holding;
+    use crate::job::{HangBy, Hardware, HardwareUse, Lot};
+    let mut job = mixed_job();
+    job.frames.truncate(1);
+    job.frames[0].mat = None;
+    job.frames[0].glazing = Some(crate::samples::sheet("Bilderglas", in64(6)));
+    job.mouldings[0].material = Some("Zirbe".to_owned());
+    let told = |job: &Job| {
+        let found = sizes_cautions(job).into_iter();
+        let mut found = found.filter_map(|caution| match caution {
+            Caution::HalfWeighed { n_frames } => Some(n_frames),
+            _ => None,
+        });
+        found.next()
+    };
+    // Nothing is chosen where the job lists nothing to hang by.
+    assert_eq!(told(&job), None);
+    job.hardware = vec![Hardware {
+        name: "ring".to_owned(),
+        hardware_use: HardwareUse::Hangers,
+        lot: Lot::Count(10),
+        price: None,
+        bears: Some(Weight::pounds(15)),
+        each: None,
+        roll_width: None,
+    }];
+    assert_eq!(told(&job), Some(2));
+    job.assembly.hanging.by = Some(HangBy::Cleat);
+    assert_eq!(told(&job), None);
+    job.assembly.hanging.by = None;
+    job.mouldings[0].material = Some("Nussbaum".to_owned());
+    job.mouldings[0].thickness = Some(in64(48));
+    assert_eq!(told(&job), None);
+    // A canvas may weigh more than its tray.
+    job.frames[0].holding = Holding::Tray { gap: in64(16) };
+    job.frames[0].glazing = None;
+    assert_eq!(told(&job), Some(2));
+    job.hardware[0].hardware_use = HardwareUse::Tape;
+    assert_eq!(told(&job), None);
+}

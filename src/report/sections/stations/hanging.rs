@@ -5,8 +5,8 @@ use crate::report::document::{
     Inline, Kind, Table, Text, Tone, exact, name, place, round_figure, say, together,
 };
 use crate::report::hardware_words::lacking_words;
-use crate::stations::{Hung, WIDE, hardware, hung, wall_row};
-use crate::tally::{Caution, WIRE_LIMIT, Weight};
+use crate::stations::{Hung, hardware, hung, wall_row};
+use crate::tally::{Caution, Limits, Weight};
 
 use super::Sheet;
 
@@ -19,15 +19,17 @@ pub(super) fn write(sheet: &mut Sheet<'_>) {
     write_hangers(sheet, &all);
     write_hooks(sheet, &all);
     write_row(sheet);
+    let limits = Limits::of(sheet.job.display.unit);
     let text = say!(
         "Hangers, wire and hooks are rated for twice the weight at least. Two points on the wall, or a cleat, for what is \
          wider than about {} or heavier than about {}. Weights are without the artwork; what cannot be told by its name \
          is not in them.",
-        round_figure(WIDE),
-        Inline::Weight(WIRE_LIMIT)
+        round_figure(limits.wide),
+        Inline::Weight(limits.one_wire)
     );
     sheet.doc.line(Tone::Watch, text);
-    sheet.cautions(|caution| matches!(caution, Caution::HeavyFrames { .. }));
+    use Caution::{HalfWeighed, HeavyFrames};
+    sheet.cautions(|caution| matches!(caution, HeavyFrames { .. } | HalfWeighed { .. }));
 }
 
 /// Name of a line of frames and how many there are.

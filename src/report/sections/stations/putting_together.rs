@@ -9,6 +9,7 @@ use crate::report::document::{
     place, say, there, together,
 };
 use crate::report::hardware_words::cuts_words;
+use crate::report::naming::{polygon_cells, polygon_cells_words};
 use crate::stations::{
     Across, Closing, Corner, FrameSheet, HingeSide, clamp_length, closings, frame_sheets, hardware,
     keys, mats, most_difference, out_of_square, splines,
@@ -92,7 +93,7 @@ fn write_rectangles(sheet: &mut Sheet<'_>, rectangles: &[&FrameSheet<'_>]) {
             let mut cells = vec![name(&it.sized.frame.name), copy_number(it, copy.copy)];
             let rails = copy.rails.iter();
             cells.extend(rails.map(|place| label(place.map(|at| at.label.to_string()))));
-            cells.push(place(it.across.length()));
+            cells.push(needed(it.across.length()));
             cells.push(needed(clamp_length(sheet.job, it.sized.sizes.outside)));
             table.row(cells);
         }
@@ -120,7 +121,7 @@ fn write_polygons(sheet: &mut Sheet<'_>, polygons: &[&FrameSheet<'_>]) {
                 name(&it.sized.frame.name),
                 copy_number(it, copy.copy),
                 Text::join(labels, ", "),
-                place(it.across.length()),
+                needed(it.across.length()),
                 needed(clamp_length(sheet.job, it.sized.sizes.outside)),
             ]);
         }
@@ -257,15 +258,13 @@ fn write_mats(sheet: &mut Sheet<'_>) {
     let layered = mats.iter().any(|mat| mat.layer > 1);
     let is_alike = mats.iter().all(|mat| mat.hinge == mats[0].hinge);
     for mat in &mats {
+        let [width, height] = size_cells(Some(mat.size));
         table.row(vec![
             name(&sheet.job.frames[mat.frame_idx].name),
             (mat.count > 1).then(|| say!("×{}", mat.count)).into(),
             layered.then(|| Text::from(mat.layer)).into(),
-            there(mat.width),
-            match mat.window.opening.size {
-                Outline::Rectangle { .. } => there(mat.height),
-                Outline::Regular { sides, .. } => say!("×{}", sides),
-            },
+            width,
+            height,
             there(mat.drawn.left),
             there(mat.drawn.right),
             there(mat.drawn.top),
@@ -298,7 +297,10 @@ fn write_mats(sheet: &mut Sheet<'_>) {
         .clone()
         .any(|opening| matches!(opening.size, Outline::Regular { .. }))
     {
-        text.push(" Of a polygon \u{201c}wide\u{201d} is a side, with the number of sides behind it; its border is square to each side.");
+        text.push(say!(
+            " {} Its border is square to each side.",
+            polygon_cells_words("wide")
+        ));
     }
     if layered {
         text.push(" Layer 1 is the top one.");
@@ -464,7 +466,7 @@ fn point_cells(sheet: &Sheet<'_>, closing: &Closing) -> Vec<Text> {
 fn size_cells(outline: Option<Outline>) -> [Text; 2] {
     match outline {
         Some(Outline::Rectangle { width, height }) => [there(width), there(height)],
-        Some(Outline::Regular { sides, side, .. }) => [there(side), say!("{} sides", sides)],
+        Some(Outline::Regular { sides, side, flats }) => polygon_cells(sides, side, flats, there),
         None => [Text::default(), Text::default()],
     }
 }

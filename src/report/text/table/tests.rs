@@ -97,3 +97,52 @@ fn tables_that_are_lined_up_share_their_columns() {
     let lines = tables.map(|table| table.lines(80, 0).join("\n"));
     assert_eq!(lines, ["  1      |", "100 1/2  |"]);
 }
+
+/// Six columns of which one is empty, and a long name.
+fn long_name(last: &str) -> Table {
+    let mut table = Table::new()
+        .column("frame or piece", Kind::Name, Tone::Plain)
+        .column("materials", Kind::Number, Tone::Plain)
+        .column("hardware and so on", Kind::Number, Tone::Plain);
+    table.row(vec!["Donaudampfschiff".into(), "12.50".into(), last.into()]);
+    table
+}
+
+#[test]
+fn a_name_is_not_broken_within_a_word_where_another_column_is_empty() {
+    let display = samples::job().display.clone();
+    let figures = Figures::new(&display, ink(), 20);
+    let tables = [long_name("4.25"), long_name("")];
+    let mut set: Vec<SetTable<'_>> = tables
+        .iter()
+        .map(|table| SetTable::new(table, figures))
+        .collect();
+    SetTable::line_up(&mut set);
+    // Derived: with the empty column 9 + 18 + 2 gaps leave 9 of 40 columns for a name of 16; without it 29.
+    assert_eq!(set[1].lines(40, 0)[1], "Donaudampfschiff      12.50");
+    // A column that is empty in all of them takes no room.
+    let tables = [long_name(""), long_name("")];
+    let mut set: Vec<SetTable<'_>> = tables
+        .iter()
+        .map(|table| SetTable::new(table, figures))
+        .collect();
+    SetTable::line_up(&mut set);
+    assert_eq!(
+        set[0].lines(60, 0)[0].split_whitespace().last(),
+        Some("materials")
+    );
+}
+
+#[test]
+fn prose_gives_way_before_a_word_is_broken() {
+    let mut table = Table::new()
+        .column("frame", Kind::Name, Tone::Plain)
+        .column("why", Kind::Prose, Tone::Plain);
+    table.row(vec!["Donaudampfschiff".into(), "as it is a ship".into()]);
+    insta::assert_snapshot!(lines(&table, 24, 0), @r#"
+frame             why
+Donaudampfschiff  as it
+                  is a
+                  ship
+"#);
+}
