@@ -271,7 +271,7 @@ pub(crate) fn polygon_cells(
 /// What the columns of [`polygon_cells`] mean, where a job has polygons.
 pub(crate) fn polygon_cells_words(wide: &'static str) -> Text {
     say!(
-        "Of a polygon \u{201c}{}\u{201d} is a side, with the number of sides behind it; or where it was told so, its distance \
+        "Of a polygon \u{201c}{}\u{201d} is a side, with the number of sides behind it; or where it was told so, the distance \
          across its flats.",
         wide
     )

@@ -222,11 +222,11 @@ fn unused(
             continue;
         }
         let mut sizes = wanted.iter();
-        let why = if !sizes.any(|&(width, height)| material.fits_on(stock_idx, width, height)) {
-            WhySheetUnused::FitsNothing
-        } else {
+        let why = if sizes.any(|&(width, height)| material.fits_on(stock_idx, width, height)) {
             plan.best_among(material)
                 .map_or(WhySheetUnused::NoUseFound, WhySheetUnused::SavesNothing)
+        } else {
+            WhySheetUnused::FitsNothing
         };
         found.push(UnusedSheet {
             stock_idx,

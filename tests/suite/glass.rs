@@ -546,13 +546,16 @@ fn every_line_of_the_demo_fits_80_columns_and_its_file_holds() {
 /// What the text of a plan says, its blanks and line ends as single blanks.
 fn said(job: &Job) -> String {
     let planned = planned(job);
-    let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
+    words(&Summary::new(&planned.plan).with_sheets(planned.materials.clone()))
+}
+
+fn words(summary: &Summary<'_>) -> String {
     let look = Look {
         width: 80,
         color: false,
         unicode: true,
     };
-    let text = set(&plan_sheet(&summary), look);
+    let text = set(&plan_sheet(summary), look);
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -579,14 +582,14 @@ fn why_a_sheet_stays_on_the_rack_is_told_as_far_as_it_is_known() {
     assert_eq!(
         unused,
         [
-            (2, 1, WhySheetUnused::SavesNothing(Among::TwoStages)),
+            (2, 1, WhySheetUnused::SavesNothing(Among::AllCuts)),
             (3, 2, WhySheetUnused::FitsNothing)
         ]
     );
     let text = said(&job);
     for line in [
         "Left on the rack: G9 ×2: no piece can be cut from it.",
-        "Left on the rack: G8: pieces fit on it, but no plan in two stages of cuts is better with it.",
+        "Left on the rack: G8: pieces fit on it, but no plan is better with it.",
     ] {
         assert!(text.contains(line), "{line}\n{text}");
     }
@@ -636,16 +639,9 @@ fn what_is_proved_of_two_stages_is_not_called_best_where_third_cuts_are_made() {
     let mut told = planned(&free);
     told.materials = vec![plan.clone()];
     let summary = Summary::new(&told.plan).with_sheets(told.materials);
-    let look = Look {
-        width: 200,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&plan_sheet(&summary), look);
-    assert!(
-        text.contains("0 of 1 proved best, 1 in two stages of cuts but not with third cuts."),
-        "{text}"
-    );
+    assert!(words(&summary).contains(
+        "1 material to buy for 12.00 USD, 0 of 1 proved best; 1 in two stages of cuts only, not with third cuts."
+    ));
     plan.verdict = Verdict::WorkLimit;
     assert_eq!(best(&job, &plan), (None, false));
 }

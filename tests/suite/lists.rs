@@ -160,6 +160,21 @@ fn own_columns_are_named_once_and_left() {
     );
 }
 
+/// Of a list with hundreds of columns of its own the first ones are named, and the rest counted.
+#[test]
+fn so_many_own_columns_that_nobody_would_read_them_are_counted() {
+    let own: Vec<String> = (0..200).map(|number| format!("Zz{number}x")).collect();
+    let blank = ",".repeat(own.len());
+    let head = format!("frame,art-width,art-height,quantity,{}", own.join(","));
+    let list = format!("{head}\nSea,10,12,1{blank}\nDune,8,10,2{blank}\n");
+    let said = read_as(&of_frames("", "list.csv", list), &SEA);
+    // Derived: 24 of 200 are named.
+    assert!(
+        said[0].ends_with("`Zz22x`, `Zz23x` and 176 more (N001)"),
+        "{said:?}"
+    );
+}
+
 #[test]
 fn headings_in_other_words_are_understood_and_named() {
     let list = "Title,W,H,Qty,Molding\nSea,10,12,1,plain\nDune,8,10,2,plain\n";

@@ -208,11 +208,11 @@ fn every_frame_has_all_its_sizes() {
 fn sheets_and_offcuts() {
     let job = samples::job();
     insta::assert_snapshot!(sheets_csv(&job), @r#"
-use,mat-layer,sheet,cut,sides,frames,width-in,height-in,window-width-in,window-height-in,window-shape,width-nm,height-nm,window-width-nm,window-height-nm
-glazing,,glass,2,4,Harbor at dawn,16,20,,,,406400000,508000000,,
-mat,1,,2,4,Harbor at dawn,16,20,11.5,15.5,,406400000,508000000,292100000,393700000
-mat,2,,2,4,Harbor at dawn,16,20,11,15,,406400000,508000000,279400000,381000000
-backing,,foam board,2,4,Harbor at dawn,16,20,,,,406400000,508000000,,
+use,mat-layer,sheet,cut,sides,frames,width-in,height-in,across-flats-in,trimmed-width-in,trimmed-height-in,trimmed-across-flats-in,window-width-in,window-height-in,window-across-flats-in,window-shape,width-nm,height-nm,across-flats-nm,trimmed-width-nm,trimmed-height-nm,trimmed-across-flats-nm,window-width-nm,window-height-nm,window-across-flats-nm
+glazing,,glass,2,4,Harbor at dawn,16,20,,,,,,,,,406400000,508000000,,,,,,,
+mat,1,,2,4,Harbor at dawn,16,20,,,,,11.5,15.5,,,406400000,508000000,,,,,292100000,393700000,
+mat,2,,2,4,Harbor at dawn,16,20,,,,,11,15,,,406400000,508000000,,,,,279400000,381000000,
+backing,,foam board,2,4,Harbor at dawn,16,20,,,,,,,,,406400000,508000000,,,,,,,
 "#);
     insta::assert_snapshot!(offcuts_csv( &samples::plan(&job)), @r#"
 board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm

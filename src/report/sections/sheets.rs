@@ -110,7 +110,7 @@ fn planned_in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
         - n_best;
     let in_two = (n_best_in_two > 0).then(|| {
         say!(
-            ", {} in two stages of cuts but not with third cuts",
+            "; {} in two stages of cuts only, not with third cuts",
             n_best_in_two
         )
     });

@@ -28,8 +28,13 @@ pub(super) fn write(sheet: &mut Sheet<'_>) {
         Inline::Weight(limits.one_wire)
     );
     sheet.doc.line(Tone::Watch, text);
-    use Caution::{HalfWeighed, HeavyFrames};
-    sheet.cautions(|caution| matches!(caution, HeavyFrames { .. } | HalfWeighed { .. }));
+    let is_of_hanging = |caution: &Caution| {
+        matches!(
+            caution,
+            Caution::HeavyFrames { .. } | Caution::HalfWeighed { .. }
+        )
+    };
+    sheet.cautions(is_of_hanging);
 }
 
 /// Name of a line of frames and how many there are.
