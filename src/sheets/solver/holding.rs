@@ -2,6 +2,9 @@
 //!
 //! Of the ways that an item fits the strip, it lies in the one that takes least of its length: that is its widest, and the strip
 //! is no wider for it.
+//!
+//! # Source
+//! F. Vanderbeck, Operations Research 48(1), 2000, 111-128 (cases by what columns hold at least; from memory).
 
 use std::collections::BTreeMap;
 
@@ -129,6 +132,16 @@ pub(super) fn best_strip(
         }
         stages.push(after.into_iter().collect());
     }
+    traced(lane, &stages, &order)
+}
+
+/// The best strip that all stages lead to, with its pieces; `order` has the item and its lay of each stage behind the start.
+fn traced(
+    lane: &Lane,
+    stages: &[Stage],
+    order: &[(usize, usize)],
+) -> Option<(i64, Vec<(usize, u32)>)> {
+    let n_places = lane.along_places.len();
     let last = stages.last().expect("the start is one").iter().enumerate();
     let (mut at, (_, best)) = last
         .filter(|(_, (state, _))| state.is_full)
@@ -139,7 +152,7 @@ pub(super) fn best_strip(
     }
     let mut place = n_places - 1;
     let mut pieces = Vec::new();
-    for (stage, &(item, lay)) in stages[1..].iter().zip(&order).rev() {
+    for (stage, &(item, lay)) in stages[1..].iter().zip(order).rev() {
         let (count, before) = stage[at].1.steps[place];
         for _ in 0..count {
             let from = lane.along_places.back(lay).from(place);

@@ -19,6 +19,8 @@ use super::params::LEAST_FRACTION;
 pub(super) struct Split {
     pub(super) tally: Tally,
     pub(super) at: u32,
+    /// Whether the program's solution is nearer to more than to `at`.
+    pub(super) is_nearer_over: bool,
 }
 
 /// The split of the program's present solution, if any of these numbers is not whole.
@@ -194,5 +196,6 @@ fn most_fractional(numbers: impl Iterator<Item = (f64, Tally)>) -> Option<Split>
     best.map(|(_, number, tally)| Split {
         tally,
         at: number.floor() as u32,
+        is_nearer_over: number - number.floor() > 0.5,
     })
 }

@@ -7,6 +7,9 @@ use super::model::Lane;
 use super::places::{Back, NOWHERE};
 use crate::solve::meter::Meter;
 
+/// `(class, (item, how many at least) of each, price)`.
+pub(super) type HoldingPrice = (usize, Vec<(usize, u32)>, i64);
+
 /// What pieces and strips of a lane are worth.
 #[derive(Clone, Debug, Default)]
 pub(super) struct LanePrices {
@@ -19,7 +22,7 @@ pub(super) struct LanePrices {
     /// `(bed, class, price)`: so is a sheet of the bed whose widest strip is of this class or a wider one.
     pub(super) widest: Vec<(usize, usize, i64)>,
     /// `(class, least, price)`: so is a strip of this class or a wider one that holds of each item at least so many.
-    pub(super) holding: Vec<(usize, Vec<(usize, u32)>, i64)>,
+    pub(super) holding: Vec<HoldingPrice>,
 }
 
 impl LanePrices {
