@@ -196,7 +196,7 @@ pub enum SheetNode {
     },
     /// At most `at_most`, or more, of what is counted.
     Cases {
-        /// What is counted: sheets, strips or pieces.
+        /// What is counted: sheets, strips, pieces, or strips that hold certain pieces.
         count: Counted,
         /// The beds on which it counts: kinds of sheet with the way their strips run, rising.
         beds: Vec<SheetBed>,
@@ -204,6 +204,9 @@ pub enum SheetNode {
         width_nm: i64,
         /// Of pieces, which sizes count, by their positions, rising; else none.
         sizes: Vec<usize>,
+        /// Of strips that hold certain pieces, what they hold; else left out.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        holds: Vec<StripHolds>,
         /// The most of the first case.
         at_most: u32,
         /// Position of the node of the first case, behind this one.
@@ -223,6 +226,18 @@ pub enum Counted {
     Strips,
     /// Pieces in strips.
     Pieces,
+    /// Strips that hold certain pieces.
+    Holding,
+}
+
+/// At least so many pieces on one strip.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StripHolds {
+    /// Of these sizes together, by their positions, rising.
+    pub sizes: Vec<usize>,
+    /// How many; 1 or more.
+    pub at_least: u32,
 }
 
 /// Sheets of a kind whose strips run one way.
@@ -503,11 +518,19 @@ impl SheetNode {
                 under,
                 over,
             } => {
+                let mut holds = Vec::new();
                 let (counted, beds, width, sizes) = match count {
                     Count::Sheets { beds, width } => (Counted::Sheets, beds, width, Vec::new()),
                     Count::Strips { beds, width } => (Counted::Strips, beds, width, Vec::new()),
                     Count::Pieces { items, beds, width } => {
                         (Counted::Pieces, beds, width, items.clone())
+                    }
+                    Count::Holding { least, beds, width } => {
+                        holds.extend(least.iter().map(|hold| StripHolds {
+                            sizes: hold.items.clone(),
+                            at_least: hold.at_least,
+                        }));
+                        (Counted::Holding, beds, width, Vec::new())
                     }
                 };
                 let beds = beds.iter().map(|bed| SheetBed {
@@ -519,6 +542,7 @@ impl SheetNode {
                     beds: beds.collect(),
                     width_nm: *width,
                     sizes,
+                    holds,
                     at_most: *at_most,
                     under: *under,
                     over: *over,
@@ -543,6 +567,7 @@ impl SheetNode {
                 beds,
                 width_nm,
                 sizes,
+                holds,
                 at_most,
                 under,
                 over,
@@ -558,6 +583,17 @@ impl SheetNode {
                         Counted::Strips => Count::Strips { beds, width },
                         Counted::Pieces => Count::Pieces {
                             items: sizes.clone(),
+                            beds,
+                            width,
+                        },
+                        Counted::Holding => Count::Holding {
+                            least: holds
+                                .iter()
+                                .map(|hold| proof::Hold {
+                                    items: hold.sizes.clone(),
+                                    at_least: hold.at_least,
+                                })
+                                .collect(),
                             beds,
                             width,
                         },

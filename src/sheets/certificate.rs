@@ -11,7 +11,7 @@
 //!
 //! A strip is as wide as its widest piece; so every plan has definite numbers of sheets of some beds (a bed is a kind of
 //! sheet with the way its strips run), of those whose widest strip is at least so wide, of strips at least so wide on such
-//! sheets, and of pieces of some items in such strips.
+//! sheets, of pieces of some items in such strips, and of such strips that hold at least so many pieces of some items.
 //! Every node stands for the plans that keep the conditions on the way from the root to it.
 //! A split counts one of these numbers: in `under` it is at most `at_most`, in `over` more; one of the two holds for every
 //! plan.
@@ -22,7 +22,9 @@
 //! `q_j` as well.
 //! Let `H_b` be the most that one sheet of bed `b` counts with its strips and pieces: at least one strip, strips one beside the other within the
 //! usable width, each with pieces one after another within the usable length, the widest just as wide as the strip, of each
-//! item and each way it lies no more than its demand.
+//! item and each way it lies no more than its demand. In strips that a condition on what they hold, whose price is not 0, may
+//! count by their bed and width, an item lies only in the way that takes least of the length, of those no wider than the strip, and no more often than
+//! its demand: every piece of a plan can be turned so, and no number changes.
 //! Let `e_b` be `H_b` less `D` times what the sheet costs in the proof, and `u_k` a number that the
 //! sheets of kind `k` in a plan of interest do not exceed: the least of its supply; the total demand of the items that fit it;
 //! where it costs `c > 0`, `(proves - 1) / c`; and `k_j` of every condition `n_j <= k_j` that counts all sheets of all its beds.
@@ -116,6 +118,24 @@ pub enum Count {
         /// The widest piece of the strip is at least as wide across the strip.
         width: i64,
     },
+    /// Strips that hold at least so many pieces of some items.
+    Holding {
+        /// What a strip holds; one or more.
+        least: Vec<Hold>,
+        /// The beds, rising.
+        beds: Vec<Bed>,
+        /// The widest piece of the strip is at least as wide across the strip.
+        width: i64,
+    },
+}
+
+/// At least so many pieces on one strip.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Hold {
+    /// Of these items together, rising.
+    pub items: Vec<usize>,
+    /// How many; 1 or more.
+    pub at_least: u32,
 }
 
 /// A node of a proof.

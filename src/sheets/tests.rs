@@ -4,7 +4,7 @@ mod drawn;
 mod oracle;
 mod stacked;
 
-use super::certificate::{Certificate, Node};
+use super::certificate::{Certificate, Count, Node};
 use super::check::{PlanFault, ProofFault, check_certificate, check_plan};
 use super::job::{Along, Cutter, Item, Kind, SheetJob, Stages, Trim};
 use super::plan::SheetPlan;
@@ -279,6 +279,42 @@ fn sizes_that_share_no_grid_are_planned_to_the_nanometer() {
     let sheet = kind(640 * sixteenth, 512 * sixteenth, 3);
     let plan = planned(&job(&items, &[sheet], cutter));
     assert_eq!((plan.cost, plan.end), (3, End::Proved));
+}
+
+#[test]
+fn strips_of_one_width_are_told_apart_by_what_they_hold() {
+    // Of this one all sheets, strips and pieces in strips are whole while strips are not, at prices below those of any plan.
+    let job = mats(&mut Draw::new(1_040));
+    let plan = planned(&job);
+    assert_eq!((plan.cost, plan.end), (plan.bound.cost, End::Proved));
+    assert_eq!(check_certificate(&job, &plan.certificate), Ok(()));
+    let holding = |node: &Node| {
+        matches!(
+            node,
+            Node::Split {
+                count: Count::Holding { .. },
+                ..
+            }
+        )
+    };
+    assert!(plan.certificate.cost_nodes.iter().any(holding));
+    // Strips that hold one piece more, or fewer, are others: no certificate says too much.
+    for idx in 0..plan.certificate.cost_nodes.len() {
+        for change in [-1_i64, 1] {
+            let mut forged = plan.certificate.clone();
+            forged.cost += 1;
+            if let Node::Split {
+                count: Count::Holding { least, .. },
+                ..
+            } = &mut forged.cost_nodes[idx]
+            {
+                least[0].at_least = least[0]
+                    .at_least
+                    .saturating_add_signed(change.try_into().expect("small"));
+                assert!(check_certificate(&job, &forged).is_err(), "{idx}");
+            }
+        }
+    }
 }
 
 /// A job of three mats on two kinds of sheet, with its plan.

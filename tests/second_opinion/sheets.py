@@ -21,6 +21,7 @@ plans.KEYS |= {
     "prices of sizes": "scale size_prices case_prices",
     "cases of sheets": "count beds width_nm sizes at_most under over",
     "bed": "kind along_width",
+    "strip holds": "sizes at_least",
 }
 USES = ("mat", "glazing", "backing", "dust_cover")
 SQUARE_MM = 10 ** 12
@@ -419,6 +420,8 @@ class Proof:
         for idx, node in enumerate(nodes):
             need(idx in parents, "a node without a parent")
             if "at_most" in node:
+                node = nodes[idx] = dict(node)
+                holds = node.pop("holds", [])
                 keys("cases of sheets", node)
                 beds = [(whole(bed["kind"], 0), bed["along_width"]) for bed in node["beds"]]
                 # Along the width comes first.
@@ -426,7 +429,14 @@ class Proof:
                 need(ranks == sorted(set(ranks)) and all(kind < len(self.kinds) for kind, _ in beds), "beds of a case")
                 sizes = [whole(size, 0) for size in node["sizes"]]
                 need(sizes == sorted(set(sizes)) and all(size < len(self.sizes) for size in sizes), "sizes of a case")
-                need(node["count"] in ("sheets", "strips", "pieces") and (not sizes or node["count"] == "pieces"), "a case")
+                need(node["count"] in ("sheets", "strips", "pieces", "holding") and (not sizes or node["count"] == "pieces"), "a case")
+                need(bool(holds) == (node["count"] == "holding"), "what strips hold")
+                node["holds"] = []
+                for hold in holds:
+                    keys("strip holds", hold)
+                    own = [whole(size, 0) for size in hold["sizes"]]
+                    need(own == sorted(set(own)) and all(size < len(self.sizes) for size in own), "sizes that strips hold")
+                    node["holds"].append((set(own), whole(hold["at_least"], 1)))
                 for child, over in ((node["under"], False), (node["over"], True)):
                     need(idx < whole(child) < len(nodes) and child not in parents, "a child of a node")
                     parents[child] = (idx, over)
@@ -524,6 +534,9 @@ class Proof:
                     narrower = better(narrower + more)
                 else:
                     with_it = better(with_it + more)
+            held = [(node["holds"], price) for node, price in priced("holding", width) if price != 0]
+            if held:
+                with_it = self.holding([lie for lie in lies if lie[0] <= width], width, own, held, length)
             if with_it:
                 strips[width] = with_it[-1][1] + sum(price for _, price in priced("strips", width))
         beside, most = [(0, 0)], []
@@ -536,6 +549,37 @@ class Proof:
             if rest:
                 most.append(max(rest) + worth + sum(price for _, price in priced("sheets", width)))
         return max(most, default=0)
+
+    def holding(self, lies, width, prices, held, length):
+        """Pairs of length and worth of strips of a width, each size in its shortest way, with what they are worth for what they hold."""
+        shortest = {}
+        for across, along, size in lies:
+            if size not in shortest or along < shortest[size][0]:
+                shortest[size] = (along, across == width)
+        asked = lambda size: any(size in sizes for holds, _ in held for sizes, _ in holds)
+        order = sorted(shortest, key=lambda size: (asked(size), size))
+        # By whether a piece is as wide as the strip, and by what may be held how many there are of each part; None once decided.
+        ways = {(False, tuple((0,) * len(holds) for holds, _ in held)): [(0, 0)]}
+        for idx, size in enumerate(order):
+            along, wide = shortest[size]
+            later, after = set(order[idx + 1:]), {}
+            for (full, counts), pairs in ways.items():
+                for many in range(self.demand[size] + 1):
+                    pairs = add(pairs, along, prices[size], length) if many else pairs
+                    if not pairs:
+                        break
+                    told, worth = [], 0
+                    for (holds, price), own in zip(held, counts):
+                        if own is not None:
+                            own = tuple(min(least, n + many) if size in sizes else n for (sizes, least), n in zip(holds, own))
+                            short = [sizes for (sizes, least), n in zip(holds, own) if n < least]
+                            worth += 0 if short else price
+                            own = None if not short or any(not sizes & later for sizes in short) else own
+                        told.append(own)
+                    way = (full or wide and many > 0, tuple(told))
+                    after[way] = better(after.get(way, []) + [(long, value + worth) for long, value in pairs])
+            ways = after
+        return better([pair for (full, _), pairs in ways.items() if full for pair in pairs])
 
     def stacked(self, bed, prices):
         """The most that a sheet of a bed counts with its pieces in stacks, three stages of cuts."""

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::frontier::Frontier;
+use super::holding::{self, Held, Lying};
 use crate::sheets::certificate::Count;
 use crate::sheets::job::{Along, Bed, Kind, SheetJob, Trim};
 
@@ -98,7 +99,9 @@ impl<'a> Worths<'a> {
         let (length, room) = usable(&self.job.kinds()[bed.kind], bed.along);
         let counting = |condition: &Condition<'_>| match condition.count {
             Count::Sheets { .. } => false,
-            Count::Strips { beds, .. } | Count::Pieces { beds, .. } => beds.contains(&bed),
+            Count::Strips { beds, .. }
+            | Count::Pieces { beds, .. }
+            | Count::Holding { beds, .. } => beds.contains(&bed),
         };
         let own: Vec<usize> = (0..self.conditions.len())
             .filter(|&idx| counting(&self.conditions[idx]))
@@ -174,7 +177,14 @@ impl<'a> Worths<'a> {
                 let taken = self.repeated(&either, piece, &prices, room);
                 with = with.or(&taken);
             }
-            if let Some(best) = with.within(room) {
+            let helds = self.helds(width, own);
+            let best = if helds.is_empty() {
+                with.within(room)
+            } else {
+                let lying = self.lying(&pieces[..end], width, &prices);
+                holding::best(&lying, &helds, room, &mut self.work)
+            };
+            if let Some(best) = best {
                 let strip: i128 = own.iter().map(|&idx| self.of_strip(idx, width)).sum();
                 strips.insert(width, best + strip);
             }
@@ -225,6 +235,43 @@ impl<'a> Worths<'a> {
             }
         }
         prices
+    }
+
+    /// What strips of a width are worth more for what they hold.
+    fn helds(&self, width: i64, own: &[usize]) -> Vec<Held<'a>> {
+        let held = |&idx: &usize| match &self.conditions[idx] {
+            Condition {
+                count: Count::Holding {
+                    least, width: from, ..
+                },
+                price,
+                ..
+            } if *from <= width && *price != 0 => Some(Held {
+                least,
+                price: i128::from(*price),
+            }),
+            _ => None,
+        };
+        own.iter().filter_map(held).collect()
+    }
+
+    /// Each item that fits a strip of a width, in the way that takes least of its length.
+    fn lying(&self, pieces: &[Lie], width: i64, prices: &[i128]) -> Vec<Lying> {
+        let mut shortest: BTreeMap<usize, Lie> = BTreeMap::new();
+        for &piece in pieces {
+            let known = shortest.entry(piece.2).or_insert(piece);
+            if piece.1 < known.1 {
+                *known = piece;
+            }
+        }
+        let lying = shortest.into_values().map(|(across, along, item)| Lying {
+            item,
+            along,
+            is_wide: across == width,
+            most: self.job.items()[item].demand,
+            price: prices[item],
+        });
+        lying.collect()
     }
 
     /// What a condition gives a strip of a width.

@@ -1,6 +1,7 @@
 //! Judges plans and certificates from the job alone; shares nothing with the solver.
 
 mod frontier;
+mod holding;
 mod layout;
 mod leaf;
 mod proof;

@@ -33,7 +33,7 @@ pub enum ProofFault {
 }
 
 /// Pairs of size and worth that are looked at before a certificate counts as too much work; some minutes.
-const MOST_WORK: u64 = 40_000_000_000;
+pub(super) const MOST_WORK: u64 = 40_000_000_000;
 /// Sums of prices that are looked at one by one; beyond, only their common divisor is.
 const MOST_SUMS: i64 = 8_000_000;
 
@@ -238,15 +238,22 @@ impl<'a> Facts<'a> {
     /// Whether a count names what is there.
     fn check_count(&self, count: &Count) -> Option<()> {
         let (beds, items) = match count {
-            Count::Sheets { beds, .. } | Count::Strips { beds, .. } => (beds, &[][..]),
-            Count::Pieces { beds, items, .. } => (beds, items.as_slice()),
+            Count::Sheets { beds, .. } | Count::Strips { beds, .. } => (beds, Vec::new()),
+            Count::Pieces { beds, items, .. } => (beds, vec![items]),
+            Count::Holding { beds, least, .. } => {
+                let is_some = !least.is_empty() && least.iter().all(|hold| hold.at_least > 0);
+                is_some.then_some(())?;
+                (beds, least.iter().map(|hold| &hold.items).collect())
+            }
         };
         // Each but once, or it would count twice.
-        let rising = beds.windows(2).all(|two| two[0] < two[1])
-            && items.windows(2).all(|two| two[0] < two[1]);
-        let known = beds.iter().all(|bed| bed.kind < self.beds.len())
-            && items.iter().all(|&item| item < self.fits.len());
-        (rising && known).then_some(())
+        let is_known = |items: &&Vec<usize>| {
+            items.windows(2).all(|two| two[0] < two[1])
+                && items.iter().all(|&item| item < self.fits.len())
+        };
+        let beds_known = beds.windows(2).all(|two| two[0] < two[1])
+            && beds.iter().all(|bed| bed.kind < self.beds.len());
+        (beds_known && items.iter().all(is_known)).then_some(())
     }
 
     /// The greatest value below what is to be proved that a plan could have.

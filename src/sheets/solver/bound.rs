@@ -44,23 +44,30 @@ impl Prices {
             .zip(&self.conditions)
             .filter(|(_, price)| **price != 0)
         {
-            match tallies[condition.tally] {
-                Tally::Strips { lane: own, class } if own == lane => {
+            match &tallies[condition.tally] {
+                &Tally::Strips { lane: own, class } if own == lane => {
                     prices.strips.push((class, price));
                 }
-                Tally::Pieces {
+                &Tally::Pieces {
                     lane: own,
                     class,
                     item,
                 } if own == lane => {
                     prices.pieces.push((class, item, price));
                 }
-                Tally::Widest {
+                &Tally::Widest {
                     lane: own,
                     bed,
                     class,
                 } if own == lane => {
                     prices.widest.push((bed, class, price));
+                }
+                Tally::Holding {
+                    lane: own,
+                    class,
+                    least,
+                } if *own == lane => {
+                    prices.holding.push((*class, least.clone(), price));
                 }
                 _ => {}
             }

@@ -2,7 +2,7 @@
 
 use super::columns::Column;
 use super::model::Model;
-use crate::sheets::certificate::Count;
+use crate::sheets::certificate::{Count, Hold};
 
 /// A number, in terms of the model.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,6 +22,13 @@ pub(super) enum Tally {
         lane: usize,
         class: usize,
         item: usize,
+    },
+    /// Strips of a lane, of a class or a wider one, that hold of each item at least so many pieces.
+    Holding {
+        lane: usize,
+        class: usize,
+        /// `(item, how many)`, by rising item.
+        least: Vec<(usize, u32)>,
     },
 }
 
@@ -69,6 +76,21 @@ impl Tally {
                 let count = pieces.iter().find(|entry| entry.0 == *item);
                 count.map_or(0, |entry| entry.1)
             }
+            (
+                Tally::Holding { lane, class, least },
+                Column::Strip {
+                    lane: own,
+                    class: wide,
+                    pieces,
+                },
+            ) if lane == own && wide >= class => {
+                let has = |&(item, number): &(usize, u32)| {
+                    pieces
+                        .iter()
+                        .any(|&(own, count)| own == item && count >= number)
+                };
+                u32::from(least.iter().all(has))
+            }
             _ => 0,
         }
     }
@@ -94,6 +116,17 @@ impl Tally {
                 items: model.items[item].own.clone(),
                 beds: beds_of(lane),
                 width: width_of(lane, class),
+            },
+            Tally::Holding { lane, class, least } => Count::Holding {
+                least: least
+                    .iter()
+                    .map(|&(item, number)| Hold {
+                        items: model.items[item].own.clone(),
+                        at_least: number,
+                    })
+                    .collect(),
+                beds: beds_of(*lane),
+                width: width_of(*lane, *class),
             },
         }
     }

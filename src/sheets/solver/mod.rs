@@ -12,6 +12,7 @@ mod columns;
 mod correction;
 mod count;
 mod dive;
+mod holding;
 mod loaded;
 mod master;
 mod model;

@@ -28,14 +28,14 @@ pub(super) const ROUND_WORK: u64 = 2_000;
 
 /// Nodes of the largest tree that is searched; its certificate would be larger than the plan is worth.
 pub(super) const LARGEST_TREE: usize = 4_000;
+/// Every so many times that a case is closed, the next to be looked at is the one nearest to the root.
+pub(super) const TURNS: u64 = 20;
 /// Dives from the root's solution.
-pub(super) const ROOT_DIVES: u32 = 8;
-/// From each of so many nodes dives are made in any case.
-pub(super) const EAGER_NODES: u64 = 20;
+pub(super) const ROOT_DIVES: u32 = 2;
 /// Dives from a node whose counts are whole, where only the plan is wanting.
 pub(super) const LAST_DIVES: u32 = 12;
 /// Dives that find nothing better take no more than this part of all work.
-pub(super) const DIVE_PART: u64 = 2;
+pub(super) const DIVE_PART: u64 = 6;
 /// Pricings after each step of a dive.
 pub(super) const DIVE_ROUNDS: usize = 2;
 /// By how much a scatter may change the order of fractions in a dive.
@@ -48,15 +48,13 @@ pub(super) const VALUE_SCALE: i64 = 1 << 24;
 /// Passes of sequential value correction before anything is known.
 pub(super) const FIRST_PASSES: u32 = 6;
 /// Passes from the root's prices.
-pub(super) const ROOT_PASSES: u32 = 16;
-/// Rounds of filling some sheets anew at the root.
-pub(super) const ROOT_ROUNDS: u32 = 60;
-/// The same at each node.
+pub(super) const ROOT_PASSES: u32 = 4;
+/// Rounds of filling some sheets anew at each node.
 pub(super) const NODE_ROUNDS: u32 = 20;
-/// These rounds take no more than one part of so many of all work, and so much besides.
+/// These rounds take no more than one part of so many of all work after [`REFILL_FROM`].
 pub(super) const REFILL_PART: u64 = 3;
-/// See [`REFILL_PART`].
-pub(super) const REFILL_WORK: u64 = 20_000_000;
+/// Most jobs are proved with less work, by a plan that splits and dives find.
+pub(super) const REFILL_FROM: u64 = 30_000_000;
 
 /// Prices up to which sums of prices are looked at one by one; beyond, only their common divisor is.
 pub(super) const MOST_SUMS: i64 = 4_000_000;

@@ -20,7 +20,7 @@ use super::loaded::{Loaded, Used, load};
 use super::master::{Goal, Master};
 use super::model::Model;
 use super::params::{
-    FIRST_PASSES, NODE_ROUNDS, REFILL_PART, REFILL_WORK, ROOT_PASSES, ROOT_ROUNDS, VALUE_SCALE,
+    FIRST_PASSES, NODE_ROUNDS, REFILL_FROM, REFILL_PART, ROOT_PASSES, VALUE_SCALE,
 };
 use super::raise::{Laid, lay_out};
 use super::sums::Sums;
@@ -162,7 +162,8 @@ impl<'a> Planner<'a> {
     fn refill(&mut self, n_rounds: u32, bound: i64) {
         for _ in 0..n_rounds {
             let before = self.meter.work();
-            if self.best.cost <= bound || self.refill_work * REFILL_PART > before + REFILL_WORK {
+            let may_take = before.saturating_sub(REFILL_FROM) / REFILL_PART;
+            if self.best.cost <= bound || self.refill_work >= may_take {
                 break;
             }
             let mut sheets = std::mem::take(&mut self.sheets);
@@ -191,7 +192,6 @@ impl<'a> Planner<'a> {
                 .map(|item| (master.item_dual(item) * VALUE_SCALE as f64) as i64);
             self.correction = Correction::new(model, Some(values.collect()));
             self.correct(ROOT_PASSES, root.bound);
-            self.refill(ROOT_ROUNDS, root.bound);
             for column in self.pool.columns() {
                 master.add(column);
             }

@@ -140,9 +140,10 @@ impl Master<'_> {
         let in_prices = |dual: f64| (dual * scale).floor() as i64;
         let mut worths = vec![0i64; model.beds.len()];
         let mut fresh: Vec<Column> = Vec::new();
-        let may_fill = path
-            .iter()
-            .all(|condition| !matches!(self.tallies[condition.tally], Tally::Pieces { .. }));
+        let may_fill = path.iter().all(|condition| {
+            let tally = &self.tallies[condition.tally];
+            !matches!(tally, Tally::Pieces { .. } | Tally::Holding { .. })
+        });
         for (idx, lane) in model.lanes.iter().enumerate() {
             let own = prices.of_lane(idx, &self.tallies, path);
             let table = StripTable::new(lane, &own, demand, meter);

@@ -19,6 +19,8 @@ use super::params::LEAST_FRACTION;
 pub(super) struct Split {
     pub(super) tally: Tally,
     pub(super) at: u32,
+    /// Whether the program's solution is nearer to more than to `at`.
+    pub(super) is_nearer_over: bool,
 }
 
 /// The split of the program's present solution, if any of these numbers is not whole.
@@ -43,6 +45,9 @@ pub(super) fn choose(master: &Master<'_>) -> Option<Split> {
         .or_else(|| most_fractional(strips(master, &primal)))
         .or_else(|| most_fractional(pieces(master, &primal)))
         .or_else(|| most_fractional(widest(master, &primal)))
+        .or_else(|| most_fractional(holding(master, &primal, 1)))
+        .or_else(|| most_fractional(holding(master, &primal, 2)))
+        .or_else(|| most_fractional(holding(master, &primal, usize::MAX)))
 }
 
 /// Numbers of strips of each class or wider ones, where there are such.
@@ -124,6 +129,56 @@ fn pieces(master: &Master<'_>, primal: &[(usize, f64)]) -> impl Iterator<Item = 
     found.into_iter()
 }
 
+/// Numbers of strips that hold as many of some items as a strip of the solution which is there in part: of each one, of each
+/// two, or of all of its items.
+///
+/// One of the last is not whole as long as any such strip is left: that of a strip to which no other compares that is as wide
+/// and holds as much of everything, as all others that are counted are there in whole numbers.
+fn holding(
+    master: &Master<'_>,
+    primal: &[(usize, f64)],
+    n_items: usize,
+) -> impl Iterator<Item = (f64, Tally)> {
+    let columns = master.pool.columns();
+    let mut found: BTreeMap<Tally, f64> = BTreeMap::new();
+    for &(column, value) in primal {
+        let is_whole = (value - value.round()).abs() <= LEAST_FRACTION;
+        if let Column::Strip {
+            lane,
+            class,
+            pieces,
+        } = &columns[column]
+            && !is_whole
+        {
+            let leasts: Vec<Vec<(usize, u32)>> = match n_items {
+                1 => pieces.iter().map(|&own| vec![own]).collect(),
+                2 => pairs(pieces).collect(),
+                _ => vec![pieces.clone()],
+            };
+            for least in leasts {
+                let (lane, class) = (*lane, *class);
+                found.insert(Tally::Holding { lane, class, least }, 0.0);
+            }
+        }
+    }
+    for (tally, number) in &mut found {
+        let counted = primal
+            .iter()
+            .map(|&(column, value)| value * f64::from(tally.of(&columns[column])));
+        *number = counted.sum();
+    }
+    found.into_iter().map(|(tally, number)| (number, tally))
+}
+
+/// Each two of some pieces.
+fn pairs(pieces: &[(usize, u32)]) -> impl Iterator<Item = Vec<(usize, u32)>> {
+    let behind = |(idx, &one): (usize, &(usize, u32))| {
+        let others = pieces[idx + 1..].iter();
+        others.map(move |&other| vec![one, other])
+    };
+    pieces.iter().enumerate().flat_map(behind)
+}
+
 /// The split by the number that is farthest from whole.
 fn most_fractional(numbers: impl Iterator<Item = (f64, Tally)>) -> Option<Split> {
     let mut best: Option<(f64, f64, Tally)> = None;
@@ -141,5 +196,6 @@ fn most_fractional(numbers: impl Iterator<Item = (f64, Tally)>) -> Option<Split>
     best.map(|(_, number, tally)| Split {
         tally,
         at: number.floor() as u32,
+        is_nearer_over: number - number.floor() > 0.5,
     })
 }

@@ -1,8 +1,14 @@
 //! The two knapsacks of two-stage patterns, in whole numbers: the best strip of every width, the best set of strips.
 
+use std::collections::BTreeMap;
+
+use super::holding::{Held, best_strip};
 use super::model::Lane;
 use super::places::{Back, NOWHERE};
 use crate::solve::meter::Meter;
+
+/// `(class, (item, how many at least) of each, price)`.
+pub(super) type HoldingPrice = (usize, Vec<(usize, u32)>, i64);
 
 /// What pieces and strips of a lane are worth.
 #[derive(Clone, Debug, Default)]
@@ -15,6 +21,8 @@ pub(super) struct LanePrices {
     pub(super) strips: Vec<(usize, i64)>,
     /// `(bed, class, price)`: so is a sheet of the bed whose widest strip is of this class or a wider one.
     pub(super) widest: Vec<(usize, usize, i64)>,
+    /// `(class, least, price)`: so is a strip of this class or a wider one that holds of each item at least so many.
+    pub(super) holding: Vec<HoldingPrice>,
 }
 
 impl LanePrices {
@@ -51,6 +59,8 @@ pub(super) struct StripTable<'m> {
     /// `values[class]` is what the best strip of the class is worth, its own price included; far below 0 where there is none.
     pub(super) values: Vec<i64>,
     sections: Vec<Section>,
+    /// The pieces of the best strips of classes in which it counts what a strip holds.
+    holding: BTreeMap<usize, Vec<(usize, u32)>>,
 }
 
 /// Choices for the classes from one on, in which pieces have the same prices.
@@ -103,6 +113,7 @@ impl<'m> StripTable<'m> {
             lane,
             values: Vec::with_capacity(n_classes),
             sections: Vec::new(),
+            holding: BTreeMap::new(),
         };
         for (idx, &first_class) in firsts.iter().enumerate() {
             let end = firsts.get(idx + 1).copied().unwrap_or(n_classes);
@@ -114,10 +125,27 @@ impl<'m> StripTable<'m> {
                 meter,
             );
         }
+        table.hold(prices, demand, meter);
         for (class, value) in table.values.iter_mut().enumerate() {
             *value += prices.of_strip(class);
         }
         table
+    }
+
+    /// Finds the best strips anew of classes in which it counts what a strip holds.
+    fn hold(&mut self, prices: &LanePrices, demand: &[u32], meter: &Meter<'_>) {
+        let first = prices.holding.iter().map(|held| held.0).min();
+        for class in first.unwrap_or(usize::MAX)..self.values.len() {
+            let helds = prices.holding.iter().filter(|held| held.0 <= class);
+            let helds: Vec<Held<'_>> = helds
+                .map(|(_, least, price)| (least.as_slice(), *price))
+                .collect();
+            let items = prices.of_pieces(class);
+            let best = best_strip(self.lane, class, &items, &helds, demand, meter);
+            let (value, pieces) = best.unwrap_or((NO_STRIP, Vec::new()));
+            self.values[class] = value;
+            self.holding.insert(class, pieces);
+        }
     }
 
     fn fill(
@@ -178,6 +206,9 @@ impl<'m> StripTable<'m> {
 
     /// The pieces of the best strip of a class, by item; none where no strip has that class.
     pub(super) fn strip(&self, class: usize) -> Vec<(usize, u32)> {
+        if let Some(known) = self.holding.get(&class) {
+            return known.clone();
+        }
         let section = self
             .sections
             .partition_point(|section| section.first_class <= class)

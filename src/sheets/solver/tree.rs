@@ -7,7 +7,7 @@ use super::bound::Prices;
 use super::count::Condition;
 use super::loaded::Used;
 use super::master::Master;
-use super::params::{DIVE_PART, EAGER_NODES, LARGEST_TREE, LAST_DIVES, ROOT_DIVES};
+use super::params::{DIVE_PART, LARGEST_TREE, LAST_DIVES, ROOT_DIVES, TURNS};
 use super::relax::{Outcome, Relaxed};
 use super::split::{Split, choose};
 use super::sums::Sums;
@@ -46,6 +46,9 @@ struct Open {
     prices: Prices,
 }
 
+/// The order of open cases: by bound, the deepest first, of two the one that the program is nearer to, by index.
+type Key = (i64, Reverse<usize>, bool, usize);
+
 /// What becomes of a case once it was looked at.
 enum Seen {
     /// It has nothing better.
@@ -65,8 +68,12 @@ pub(super) struct Tree<'t, 'm, W> {
     meter: &'t Meter<'t>,
     watcher: &'t mut W,
     nodes: Vec<TreeNode>,
-    open: BTreeMap<(i64, Reverse<usize>, usize), Open>,
+    open: BTreeMap<Key, Open>,
     n_seen: u64,
+    /// How often the next case was none that the last was split into.
+    n_turns: u64,
+    /// The nearer of the cases that the last was split into.
+    nearer: Option<Key>,
     dive_work: u64,
 }
 
@@ -95,12 +102,14 @@ impl<'t, 'm, W: Watcher> Tree<'t, 'm, W> {
             nodes: Vec::new(),
             open: BTreeMap::new(),
             n_seen: 0,
+            n_turns: 0,
+            nearer: None,
             dive_work: 0,
         };
-        tree.push(root.bound, Vec::new(), root.prices);
+        tree.push(root.bound, Vec::new(), root.prices, false);
         // The least bound of the cases that are given up.
         let mut given_up = i64::MAX;
-        while let Some((_, mut node)) = tree.open.pop_first() {
+        while let Some(mut node) = tree.next() {
             if node.bound >= tree.watcher.best() {
                 // So are all others.
                 given_up = given_up.min(node.bound);
@@ -128,8 +137,28 @@ impl<'t, 'm, W: Watcher> Tree<'t, 'm, W> {
         }
     }
 
-    /// Takes in a case with what is known of it.
-    fn push(&mut self, bound: i64, path: Vec<Condition>, prices: Prices) {
+    /// The case to look at next, of those with the least bound: one that the last was split into, else the deepest, and
+    /// now and then the one nearest to the root, so that one bad split far up does not hold the search for long.
+    fn next(&mut self) -> Option<Open> {
+        let &first = self.open.first_key_value()?.0;
+        let least = first.0;
+        let nearer = self.nearer.take().filter(|key| key.0 == least);
+        let key = nearer.unwrap_or_else(|| {
+            self.n_turns += 1;
+            let mut alike = self
+                .open
+                .range(..(least + 1, Reverse(usize::MAX), false, 0));
+            let last = alike
+                .next_back()
+                .filter(|_| self.n_turns.is_multiple_of(TURNS));
+            last.map_or(first, |(&key, _)| key)
+        });
+        self.open.remove(&key)
+    }
+
+    /// Takes in a case with what is known of it; whether the program's solution is `farther` from it than from the other one
+    /// that came of the same split.
+    fn push(&mut self, bound: i64, path: Vec<Condition>, prices: Prices, farther: bool) {
         let idx = self.nodes.len();
         self.nodes.push(TreeNode::Leaf(prices.clone()));
         let node = Open {
@@ -138,8 +167,11 @@ impl<'t, 'm, W: Watcher> Tree<'t, 'm, W> {
             path,
             prices,
         };
-        self.open
-            .insert((bound, Reverse(node.path.len()), idx), node);
+        let key = (bound, Reverse(node.path.len()), farther, idx);
+        if !farther {
+            self.nearer = Some(key);
+        }
+        self.open.insert(key, node);
     }
 
     /// Bounds a case, and looks for plans in it.
@@ -187,7 +219,7 @@ impl<'t, 'm, W: Watcher> Tree<'t, 'm, W> {
         } else if self.n_seen == 1 {
             ROOT_DIVES
         } else {
-            u32::from(self.n_seen <= EAGER_NODES || self.dive_work * DIVE_PART < before)
+            u32::from(self.dive_work * DIVE_PART < before)
         };
         let first =
             u32::try_from(self.n_seen % 4).expect("less than 4") - u32::from(self.n_seen == 1);
@@ -223,7 +255,7 @@ impl<'t, 'm, W: Watcher> Tree<'t, 'm, W> {
                 at: split.at,
             });
             let prices = node.prices.padded(path.len());
-            self.push(node.bound, path, prices);
+            self.push(node.bound, path, prices, over != split.is_nearer_over);
         }
     }
 }
