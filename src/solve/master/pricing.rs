@@ -24,6 +24,15 @@ pub(super) struct Duals {
 }
 
 impl Duals {
+    /// Duals of items and of the state's sets, with strips that cost nothing.
+    pub(super) fn of_items(items: Vec<f64>, sets: Vec<(f64, f64)>, n_strips: usize) -> Duals {
+        Duals {
+            items,
+            sets,
+            strips: vec![0.0; n_strips],
+        }
+    }
+
     /// The point between the two that has `share` of `self`.
     pub(super) fn blend(&self, share: f64, other: &Duals) -> Duals {
         let mix = |one: f64, other: f64| share * one + (1.0 - share) * other;
@@ -43,7 +52,7 @@ impl Duals {
 }
 
 /// What a pricing gave.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Priced {
     /// The proved bound, scaled.
     pub(super) bound: i128,
@@ -51,6 +60,8 @@ pub(super) struct Priced {
     pub(super) n_new: usize,
     /// Whether knapsacks took a finer grid, so that the same duals may give more.
     pub(super) refined: bool,
+    /// No board of a source, or strip, is worth more, whether any are in supply or not.
+    pub(super) worths: Vec<i64>,
 }
 
 impl Master<'_> {
@@ -215,6 +226,15 @@ impl Master<'_> {
             };
             excesses[kind] = excesses[kind].max(worth - net_costs[source]);
         }
+        let mut at_most = worths.clone();
+        for (worth, source) in at_most.iter_mut().zip(&self.sources) {
+            if let ColumnSource::Whole { kind, strip, .. } = *source
+                && state.supply[kind] == 0
+            {
+                let strip = self.problem.strips[strip];
+                *worth = i64::from(self.knapsacks[strip.group].bound(strip.capacity));
+            }
+        }
         let mut refined = false;
         for knapsack in &mut self.knapsacks {
             refined |= knapsack.refine();
@@ -263,6 +283,7 @@ impl Master<'_> {
             bound,
             n_new,
             refined,
+            worths: at_most,
         }
     }
 
