@@ -226,15 +226,7 @@ impl Master<'_> {
             };
             excesses[kind] = excesses[kind].max(worth - net_costs[source]);
         }
-        let mut at_most = worths.clone();
-        for (worth, source) in at_most.iter_mut().zip(&self.sources) {
-            if let ColumnSource::Whole { kind, strip, .. } = *source
-                && state.supply[kind] == 0
-            {
-                let strip = self.problem.strips[strip];
-                *worth = i64::from(self.knapsacks[strip.group].bound(strip.capacity));
-            }
-        }
+        let at_most = self.worths_at_most(state, &worths);
         let mut refined = false;
         for knapsack in &mut self.knapsacks {
             refined |= knapsack.refine();
@@ -273,18 +265,27 @@ impl Master<'_> {
                 .min(times_within(&column.counts, &state.demand));
             bound -= gain * i128::from(if gain > 0 { most } else { cap.number.least });
         }
-        let mut n_new = 0;
-        for column in &fresh {
-            if self.add_column(column) {
-                n_new += 1;
-            }
-        }
+        let fresh = fresh.iter().filter(|column| self.add_column(column));
+        let n_new = fresh.count();
         Priced {
             bound,
             n_new,
             refined,
             worths: at_most,
         }
+    }
+
+    /// The same `worths`, and those of boards that are not in supply.
+    fn worths_at_most(&self, state: &NodeState, worths: &[i64]) -> Vec<i64> {
+        let own = self.sources.iter().zip(worths);
+        let at_most = own.map(|(source, &worth)| match *source {
+            ColumnSource::Whole { kind, strip, .. } if state.supply[kind] == 0 => {
+                let strip = self.problem.strips[strip];
+                i64::from(self.knapsacks[strip.group].bound(strip.capacity))
+            }
+            _ => worth,
+        });
+        at_most.collect()
     }
 
     /// Which kinds of strip are at hand or can be had from boards in supply.

@@ -8,8 +8,8 @@ use super::super::bound::{IntegerDuals, round_up};
 use super::super::lp::{Reached, SimplexWay};
 use super::super::meter::Meter;
 use super::super::params::{
-    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LP_SHARE, NEAR_SHARE, ROUND_WORK, SHORT_ABOVE,
-    SMALL_SHORTFALL, SMOOTHING,
+    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK,
+    SHORT_ABOVE, SMALL_SHORTFALL, SMOOTHING,
 };
 use super::pricing::{Duals, Priced};
 use super::{Master, NodeState, float, floor};
@@ -186,13 +186,20 @@ impl Generation<'_, '_> {
     }
 
     /// Whether the bound is so near to the value of the program with the columns at hand that more of them would change
-    /// little.
+    /// little, and its solution can be split.
     fn is_near(&self) -> bool {
         if self.master.shortfall() >= SMALL_SHORTFALL {
             return false;
         }
         let above = self.master.value(0) - float(self.best.bound);
-        above <= NEAR_SHARE * (float(self.budget) - float(self.best.bound))
+        if above > NEAR_SHARE * (float(self.budget) - float(self.best.bound)) {
+            return false;
+        }
+        let mut used = self.master.primal().into_iter();
+        used.any(|(column, value)| {
+            let is_cut = !self.master.columns()[column].counts.is_empty();
+            is_cut && (value - value.round()).abs() > LEAST_FRACTION
+        })
     }
 
     /// Prices at the mixture of what is known; tells whether there was something to mix.
