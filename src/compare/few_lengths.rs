@@ -4,6 +4,7 @@
 //! a set holds for all its subsets.
 //! Where the plan of a set uses more lengths than are allowed, every allowed subset lacks one of them: the set divides
 //! into the cases "without the first", "with the first, without the second", and so on, which share nothing.
+//! So does a set whose plan takes as many as are allowed and is not proved; its last case is what the plan takes.
 //! A case whose bound is no less than the best choice so far holds nothing better.
 //!
 //! # Source
@@ -90,12 +91,13 @@ impl Search<'_> {
         }
         let mut open: Vec<Case> = Vec::new();
         let all: BTreeSet<Length> = self.wood().lengths.iter().copied().collect();
-        self.try_set(&all, &BTreeSet::new(), &mut best, &mut open, &mut undecided);
+        let none = BTreeSet::new();
+        self.try_set(&all, &none, 0, &mut best, &mut open, &mut undecided);
         if let Some(root) = open.first() {
             // The lengths of which the best mix takes most are a good guess, and a low value cuts off much.
             let guess: BTreeSet<Length> = root.used.iter().copied().take(self.most).collect();
             let mut ignored = (Vec::new(), i64::MAX);
-            self.try_set(&guess, &guess, &mut best, &mut ignored.0, &mut ignored.1);
+            self.try_set(&guess, &guess, 0, &mut best, &mut ignored.0, &mut ignored.1);
         }
         let mut n_trials = 0;
         while let Some(next) = lowest(&open) {
@@ -107,21 +109,36 @@ impl Search<'_> {
                 undecided = undecided.min(case.bound);
                 continue;
             }
-            let free = case
-                .used
-                .iter()
-                .filter(|length| !case.required.contains(length));
+            let free = case.used.iter().copied();
+            let free: Vec<Length> = free
+                .filter(|length| !case.required.contains(length))
+                .collect();
             let room = self.most - case.required.len();
             let mut required = case.required.clone();
-            for &without in free.take(room + 1) {
+            let mut try_set = |allowed: &BTreeSet<Length>, required: &BTreeSet<Length>| {
                 n_trials += 1;
+                let least = case.bound;
+                self.try_set(
+                    allowed,
+                    required,
+                    least,
+                    &mut best,
+                    &mut open,
+                    &mut undecided,
+                );
+            };
+            for &without in free.iter().take(room + 1) {
                 let mut allowed = case.allowed.clone();
                 allowed.remove(&without);
                 if required.len() == self.most {
                     allowed.clone_from(&required);
                 }
-                self.try_set(&allowed, &required, &mut best, &mut open, &mut undecided);
+                try_set(&allowed, &required);
                 required.insert(without);
+            }
+            if free.len() == room {
+                // The last case: exactly what its plan takes.
+                try_set(&required, &required);
             }
         }
         best.map(|best| Few {
@@ -158,40 +175,48 @@ impl Search<'_> {
         self.planner.outcome(job, below, Share::BRIEF, self.control)
     }
 
-    /// Plans a set, and keeps it open where its plan takes too many lengths.
+    /// Plans a set, no choice within which costs less than `least`, and keeps it open where that does not decide it: its plan
+    /// takes too many lengths, or it takes few enough and is not proved.
     fn try_set(
         &self,
         allowed: &BTreeSet<Length>,
         required: &BTreeSet<Length>,
+        least: i64,
         best: &mut Option<Few>,
         open: &mut Vec<Case>,
         undecided: &mut i64,
     ) {
         let cutoff = best.as_ref().map(|best| best.value);
-        match self.plan_set(allowed, cutoff) {
-            Tried::Useless => {}
-            Tried::Unknown { bound } => *undecided = (*undecided).min(bound),
-            Tried::Planned { value, bound, used } if used.len() <= self.most => {
-                if best.as_ref().is_none_or(|best| value < best.value) {
-                    *best = Some(Few {
-                        lengths: used.into_iter().collect(),
-                        value,
-                        bound,
-                    });
-                }
-                // The plan itself is allowed; only where it is not proved may the set hold something better.
-                if bound < value {
-                    *undecided = (*undecided).min(bound);
-                }
+        let (value, bound, used) = match self.plan_set(allowed, cutoff) {
+            Tried::Useless => return,
+            Tried::Unknown { bound } => {
+                *undecided = (*undecided).min(bound.max(least));
+                return;
             }
-            Tried::Planned { bound, used, .. } => {
-                open.push(Case {
-                    bound,
-                    allowed: allowed.clone(),
-                    required: required.clone(),
-                    used,
-                });
-            }
+            Tried::Planned { value, bound, used } => (value, bound.max(least), used),
+        };
+        let is_choice = used.len() <= self.most;
+        if is_choice && best.as_ref().is_none_or(|best| value < best.value) {
+            *best = Some(Few {
+                lengths: used.iter().copied().collect(),
+                value,
+                bound,
+            });
+        }
+        if is_choice && bound >= value {
+            return;
+        }
+        // Only lengths that are taken and not required divide a set, and as many of them as are not chosen yet.
+        let n_free = used.iter().filter(|length| !required.contains(length));
+        if allowed.len() > self.most && n_free.count() >= self.most - required.len() {
+            open.push(Case {
+                bound,
+                allowed: allowed.clone(),
+                required: required.clone(),
+                used,
+            });
+        } else {
+            *undecided = (*undecided).min(bound);
         }
     }
 

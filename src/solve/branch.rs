@@ -1,4 +1,5 @@
 //! Branch and price: best bound first, numbers of boards before patterns.
+//! Now and then the search plunges from a node down to settled numbers of boards, for the sake of plans.
 //!
 //! A node is plain data: a [`NodeState`], the bound of its parent, the basis of its parent.
 //!
@@ -20,14 +21,14 @@ mod fills;
 mod node;
 mod split;
 
-use std::collections::{BTreeSet, BinaryHeap};
+use std::collections::{BTreeMap, BinaryHeap};
 use std::rc::Rc;
 
 use super::heuristic::fill::SettledBoards;
 use super::lp::Basic;
 use super::master::{Ask, Master, NodeState, Outcome};
 use super::meter::Meter;
-use super::params::{CROWDED_AT_NODE, INTEGRAL_WITHIN, LARGEST_TREE, MAX_ROUNDS};
+use super::params::{CROWDED_AT_NODE, INTEGRAL_WITHIN, LARGEST_TREE, MAX_ROUNDS, PLUNGE_EVERY};
 use super::problem::{BoardPlan, CutBoard, Problem};
 use super::taken::TakenBoards;
 use node::Node;
@@ -64,6 +65,10 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     meter: &'m Meter<'m>,
     master: Master<'p>,
     open: BinaryHeap<Node>,
+    /// The children of the node last split.
+    fresh: Vec<Node>,
+    /// That of them whose numbers of boards are nearer to those of the node's solution, where it was split by such.
+    nearer: Option<usize>,
     sequence: u64,
     /// The best plan so far.
     pub(super) incumbent: Option<BoardPlan>,
@@ -88,8 +93,8 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     began: u64,
     /// Work of dives since the last that found a better plan.
     dive_work: u64,
-    /// Numbers of boards that have been filled, or tried to.
-    filled: BTreeSet<Vec<SettledBoards>>,
+    /// Numbers of boards that have been filled, or tried to, and how often.
+    filled: BTreeMap<Vec<SettledBoards>, u32>,
     /// Work of that since it last found a better plan.
     fill_work: u64,
 }
@@ -106,6 +111,8 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             meter,
             master: Master::new(problem),
             open: BinaryHeap::new(),
+            fresh: Vec::new(),
+            nearer: None,
             sequence: 0,
             incumbent: None,
             abandoned: i64::MAX,
@@ -119,7 +126,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             node_limit: u64::MAX,
             began: meter.work(),
             dive_work: 0,
-            filled: BTreeSet::new(),
+            filled: BTreeMap::new(),
             fill_work: 0,
         }
     }
@@ -168,19 +175,44 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             state: self.master.root(),
             basis: Rc::new(Vec::new()),
         });
-        while let Some(node) = self.open.pop() {
+        let mut next = None;
+        while let Some((node, plunges)) = self.take_next(next.take()) {
             let bound = node.proof.bound;
-            self.raise_bound(bound);
+            // The child of a plunge need not be the lowest of those that are open.
+            if !plunges {
+                self.raise_bound(bound);
+            }
             if bound >= self.cutoff() {
+                if plunges {
+                    continue;
+                }
                 // So are all others: the duals of their parents close them.
                 break;
             }
             if self.n_nodes >= self.node_limit || !self.solve_node(&node) {
-                self.raise_bound(bound);
                 return;
             }
+            next = self.followed(plunges);
         }
         self.raise_bound(i64::MAX);
+    }
+
+    /// The node that is solved next, and whether it is the child that a plunge goes on with; else it is that of least
+    /// bound.
+    fn take_next(&mut self, child: Option<Node>) -> Option<(Node, bool)> {
+        let child = child.map(|node| (node, true));
+        child.or_else(|| self.open.pop().map(|node| (node, false)))
+    }
+
+    /// The child to go on with where a plunge is on or due; all others wait for their turn.
+    ///
+    /// A plunge goes down to where the numbers of all boards are settled, as plans with these are found more easily.
+    fn followed(&mut self, plunges: bool) -> Option<Node> {
+        let is_due = plunges || self.n_nodes.is_multiple_of(PLUNGE_EVERY);
+        let nearer = self.nearer.take().filter(|_| is_due && !self.nested);
+        let next = nearer.map(|at| self.fresh.swap_remove(at));
+        self.open.extend(self.fresh.drain(..));
+        next
     }
 
     /// Takes note that no open node has a bound below this.
@@ -241,6 +273,8 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             }
         }
         let split = self.choose(&primal);
+        let usage = self.master.usage();
+        let total_of = |sources: &[usize]| sources.iter().map(|&source| usage[source]).sum::<f64>();
         let settled = self.settled_numbers(&primal);
         if node.depth == 0 && !self.nested {
             self.correct(bound);
@@ -262,7 +296,14 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         };
         match split {
             Some(Split::Boards { sources, below }) => {
+                let is_over = total_of(&sources) > f64::from(below) + 0.5;
                 self.split_boards(&parent, &sources, below);
+                // That with fewer boards comes first; either may be shut.
+                self.nearer = match self.fresh.len() {
+                    0 => None,
+                    1 => Some(0),
+                    _ => Some(usize::from(is_over)),
+                };
             }
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
             Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
@@ -303,7 +344,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
     fn push(&mut self, parent: &Parent<'_>, state: NodeState) -> usize {
         self.sequence += 1;
         let record = self.record(parent.proof.clone());
-        self.open.push(Node {
+        self.fresh.push(Node {
             proof: parent.proof.clone(),
             depth: parent.node.depth + 1,
             sequence: self.sequence,

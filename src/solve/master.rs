@@ -8,6 +8,7 @@
 )]
 
 mod items;
+mod mixture;
 mod pool;
 mod pricing;
 mod relax;
@@ -20,6 +21,7 @@ use super::meter::Meter;
 use super::params::{CHEAP_PER_ROW, DEAR_ABOVE, FIRST_PENALTY, NEARLY_CHEAP};
 use super::problem::{CutBoard, Problem};
 use items::Items;
+use mixture::KnownDuals;
 use pool::Pool;
 use rows::MasterRows;
 
@@ -40,6 +42,7 @@ pub(super) struct Master<'p> {
     rows: MasterRows,
     lp: Lp,
     pool: Pool,
+    known: KnownDuals,
     /// What costs are divided by in the program.
     unit: f64,
 }
@@ -78,6 +81,7 @@ impl<'p> Master<'p> {
             rows,
             lp,
             pool: Pool::default(),
+            known: KnownDuals::default(),
             unit,
         };
         for source in 0..master.sources.len() {

@@ -123,9 +123,25 @@ pub(super) const CORRECTION_SHARE: u64 = 8;
 /// A bound on a number of boards is taken to raise the value by this at least, in units of the dearest board.
 pub(super) const LEAST_RISE: f64 = 1e-5;
 /// Dives that find nothing better take no more than this part of all work.
-pub(super) const DIVE_PART: u64 = 3;
+pub(super) const DIVE_PART: u64 = 6;
 /// From each of so many nodes a dive is made in any case.
-pub(super) const EAGER_NODES: u64 = 20;
+pub(super) const EAGER_NODES: u64 = 10;
+/// From one node out of so many the search goes down to where numbers of boards are settled.
+pub(super) const PLUNGE_EVERY: u64 = 8;
+
+/// Duals of earlier nodes kept for mixtures.
+pub(super) const MOST_KNOWN_DUALS: usize = 200;
+/// With more sources than this the program of mixtures would be slow.
+pub(super) const MOST_MIXED_SOURCES: usize = 64;
+/// A smaller part in a mixture is noise.
+pub(super) const LEAST_MIXED: f64 = 1e-9;
+/// Pivots of that program, for each of its rows.
+pub(super) const MIXTURE_PIVOTS: usize = 12;
+/// What a step of nothing is taken for where its columns are compared, so that those of the highest gain go first.
+pub(super) const MIXTURE_STEP: f64 = 1e-6;
+/// A node is split when its bound lies below the value of the program by no more than this part of what is left to the
+/// cutoff.
+pub(super) const NEAR_SHARE: f64 = 0.05;
 
 /// An entry of a row below this does not let its variable enter in the dual simplex; a smaller one is rounding.
 pub(super) const SMALLEST_ENTRY: f64 = 1e-9;
@@ -218,6 +234,8 @@ pub(super) const FILL_WORK: u64 = 500_000_000;
 pub(super) const LEAST_FILL_WORK: u64 = 40_000_000;
 /// Fills that find nothing better take no more than this part of all work.
 pub(super) const FILL_PART: u64 = 2;
+/// Boards that were filled in vain are tried again, drawn otherwise, while fills take no more than this part of all work.
+pub(super) const REFILL_PART: u64 = 4;
 /// With less to spare than this, in units of the longest board, chance finds nothing.
 pub(super) const LEAST_BUDGET: f64 = 1e-6;
 /// A pattern drawn is good if it loses no more than this share of what a board may lose in the mean.

@@ -4,9 +4,9 @@
     reason = "values only steer; plans are checked in integers"
 )]
 
-use super::super::heuristic::fill::{SettledBoards, fill};
+use super::super::heuristic::fill::{Effort, SettledBoards, fill};
 use super::super::master::ColumnSource;
-use super::super::params::{FILL_PART, FILL_WORK, INTEGRAL_WITHIN, LEAST_FILL_WORK};
+use super::super::params::{FILL_PART, FILL_WORK, INTEGRAL_WITHIN, LEAST_FILL_WORK, REFILL_PART};
 use super::BranchAndPrice;
 
 /// What a node's solution says of boards, where it says it in whole numbers.
@@ -58,7 +58,7 @@ impl BranchAndPrice<'_, '_> {
         }
         // With one kind of board there is nothing that a second objective could spare.
         let cost = i64::try_from(cost).unwrap_or(i64::MAX);
-        if boards.len() < 2 || cost >= self.cutoff() || self.filled.contains(&boards) {
+        if boards.len() < 2 || cost >= self.cutoff() || !self.is_to_be_filled(&boards) {
             return None;
         }
         let patterns = primal.iter().filter_map(|&(column, _)| {
@@ -74,6 +74,12 @@ impl BranchAndPrice<'_, '_> {
         })
     }
 
+    /// Whether boards were not filled yet, or were in vain and may be tried again for a small part of all work.
+    fn is_to_be_filled(&self, boards: &[SettledBoards]) -> bool {
+        let is_cheap = self.fill_work * REFILL_PART <= self.meter.work() - self.began;
+        is_cheap || !self.filled.contains_key(boards)
+    }
+
     /// Looks for a plan with these numbers, unless by now it would be no better than the best.
     pub(super) fn fill(&mut self, settled: SettledNumbers) {
         if settled.cost >= self.cutoff() || self.meter.halted() {
@@ -81,16 +87,19 @@ impl BranchAndPrice<'_, '_> {
         }
         let spent = self.meter.work() - self.began;
         let before = self.meter.work();
-        let work = (spent / FILL_PART).clamp(LEAST_FILL_WORK, FILL_WORK);
+        let effort = Effort {
+            work: (spent / FILL_PART).clamp(LEAST_FILL_WORK, FILL_WORK),
+            turn: self.filled.get(&settled.boards).copied().unwrap_or(0),
+        };
         let boards = fill(
             self.problem,
             &settled.boards,
             &settled.patterns,
             self.meter,
-            work,
+            effort,
         );
         self.fill_work += self.meter.work() - before;
-        self.filled.insert(settled.boards);
+        *self.filled.entry(settled.boards).or_default() += 1;
         if let Some(boards) = boards {
             self.offer(&boards);
             self.fill_work = 0;

@@ -15,6 +15,7 @@
 mod boards;
 mod last;
 
+use super::super::draw::Draw;
 use super::super::master::{Ask, ColumnSource, Master, NodeState, Outcome};
 use super::super::meter::Meter;
 use super::super::params::{
@@ -39,7 +40,16 @@ pub(in super::super) struct SettledBoards {
     pub(in super::super) number: u32,
 }
 
-/// Looks for patterns by which exactly these boards hold all that is wanted, within about `work` steps.
+/// How much is done for a fill.
+#[derive(Clone, Copy, Debug)]
+pub(in super::super) struct Effort {
+    /// Steps of work, about.
+    pub(in super::super) work: u64,
+    /// How often the same boards were tried before; each time the draws differ, and what is left to them.
+    pub(in super::super) turn: u32,
+}
+
+/// Looks for patterns by which exactly these boards hold all that is wanted.
 ///
 /// `known` are patterns to begin with, each with the index of its entry in `settled`.
 /// `None` where none were found, which proves nothing.
@@ -48,11 +58,11 @@ pub(in super::super) fn fill(
     settled: &[SettledBoards],
     known: &[(usize, Vec<(usize, u32)>)],
     meter: &Meter<'_>,
-    work: u64,
+    effort: Effort,
 ) -> Option<Vec<(CutBoard, u32)>> {
     let derived = by_capacity(problem, settled)?;
     let mut filling = Filling::new(&derived, settled, known);
-    let boards = filling.run(meter, work)?;
+    let boards = filling.run(meter, effort)?;
     let back = |(board, times): (CutBoard, u32)| {
         let own = settled[board.kind];
         let board = CutBoard {
@@ -137,13 +147,17 @@ impl<'p> Filling<'p> {
         }
     }
 
-    fn run(&mut self, meter: &Meter<'_>, work: u64) -> Option<Vec<(CutBoard, u32)>> {
+    fn run(&mut self, meter: &Meter<'_>, effort: Effort) -> Option<Vec<(CutBoard, u32)>> {
         let root = self.left.clone();
         self.master.enter(&root, None);
         if !self.relax(MAX_ROUNDS, meter) {
             return None;
         }
         for keep in FILL_LEFT {
+            let keep = match keep {
+                u32::MAX => keep,
+                _ => keep - keep / 4 * (effort.turn % 3),
+            };
             let before = self.n_left();
             if !self.settle(keep, meter) {
                 return None;
@@ -157,7 +171,7 @@ impl<'p> Filling<'p> {
             if self.left.demand.iter().all(|&count| count == 0) {
                 return std::mem::take(&mut self.taken).into_boards(self.problem);
             }
-            if let Some(boards) = self.by_chance(meter, work / FILL_SHARE) {
+            if let Some(boards) = self.by_chance(meter, effort) {
                 return Some(boards);
             }
         }
@@ -232,8 +246,8 @@ impl<'p> Filling<'p> {
         times > 0 && fix(left, column, times, taken, fixed, master)
     }
 
-    /// Fills the boards left by chance, again and again, for so much work.
-    fn by_chance(&self, meter: &Meter<'_>, work: u64) -> Option<Vec<(CutBoard, u32)>> {
+    /// Fills the boards left by chance, again and again, for a stage's part of the work.
+    fn by_chance(&self, meter: &Meter<'_>, effort: Effort) -> Option<Vec<(CutBoard, u32)>> {
         let items: Vec<usize> = (0..self.problem.n_items())
             .filter(|&item| self.left.demand[item] > 0)
             .collect();
@@ -256,6 +270,7 @@ impl<'p> Filling<'p> {
             items.iter().map(|&item| self.problem.sizes[item]).collect(),
             items.iter().map(|&item| duals[item]).collect(),
             sorts.collect(),
+            Draw::from_turn(effort.turn),
             meter,
         );
         let demand: Vec<u32> = items.iter().map(|&item| self.left.demand[item]).collect();
@@ -263,7 +278,7 @@ impl<'p> Filling<'p> {
         if budget < LEAST_BUDGET {
             return None;
         }
-        let end = meter.work() + work;
+        let end = meter.work() + effort.work / FILL_SHARE;
         while meter.work() < end && !meter.halted() {
             let Some(filled) = boards.attempt(&demand, budget) else {
                 continue;

@@ -24,6 +24,15 @@ pub(super) struct Duals {
 }
 
 impl Duals {
+    /// Duals of items and of the state's sets, with strips that cost nothing.
+    pub(super) fn of_items(items: Vec<f64>, sets: Vec<(f64, f64)>, n_strips: usize) -> Duals {
+        Duals {
+            items,
+            sets,
+            strips: vec![0.0; n_strips],
+        }
+    }
+
     /// The point between the two that has `share` of `self`.
     pub(super) fn blend(&self, share: f64, other: &Duals) -> Duals {
         let mix = |one: f64, other: f64| share * one + (1.0 - share) * other;
@@ -43,7 +52,7 @@ impl Duals {
 }
 
 /// What a pricing gave.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Priced {
     /// The proved bound, scaled.
     pub(super) bound: i128,
@@ -51,6 +60,8 @@ pub(super) struct Priced {
     pub(super) n_new: usize,
     /// Whether knapsacks took a finer grid, so that the same duals may give more.
     pub(super) refined: bool,
+    /// No board of a source, or strip, is worth more, whether any are in supply or not.
+    pub(super) worths: Vec<i64>,
 }
 
 impl Master<'_> {
@@ -215,6 +226,7 @@ impl Master<'_> {
             };
             excesses[kind] = excesses[kind].max(worth - net_costs[source]);
         }
+        let at_most = self.worths_at_most(state, &worths);
         let mut refined = false;
         for knapsack in &mut self.knapsacks {
             refined |= knapsack.refine();
@@ -253,17 +265,27 @@ impl Master<'_> {
                 .min(times_within(&column.counts, &state.demand));
             bound -= gain * i128::from(if gain > 0 { most } else { cap.number.least });
         }
-        let mut n_new = 0;
-        for column in &fresh {
-            if self.add_column(column) {
-                n_new += 1;
-            }
-        }
+        let fresh = fresh.iter().filter(|column| self.add_column(column));
+        let n_new = fresh.count();
         Priced {
             bound,
             n_new,
             refined,
+            worths: at_most,
         }
+    }
+
+    /// The same `worths`, and those of boards that are not in supply.
+    fn worths_at_most(&self, state: &NodeState, worths: &[i64]) -> Vec<i64> {
+        let own = self.sources.iter().zip(worths);
+        let at_most = own.map(|(source, &worth)| match *source {
+            ColumnSource::Whole { kind, strip, .. } if state.supply[kind] == 0 => {
+                let strip = self.problem.strips[strip];
+                i64::from(self.knapsacks[strip.group].bound(strip.capacity))
+            }
+            _ => worth,
+        });
+        at_most.collect()
     }
 
     /// Which kinds of strip are at hand or can be had from boards in supply.

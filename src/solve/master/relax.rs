@@ -8,8 +8,8 @@ use super::super::bound::{IntegerDuals, round_up};
 use super::super::lp::{Reached, SimplexWay};
 use super::super::meter::Meter;
 use super::super::params::{
-    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LP_SHARE, ROUND_WORK, SHORT_ABOVE, SMALL_SHORTFALL,
-    SMOOTHING,
+    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK,
+    SHORT_ABOVE, SMALL_SHORTFALL, SMOOTHING,
 };
 use super::pricing::{Duals, Priced};
 use super::{Master, NodeState, float, floor};
@@ -61,6 +61,7 @@ impl Master<'_> {
         ask: Ask,
         meter: &Meter<'_>,
     ) -> Relaxed {
+        let mixes = ask.settle && ask.fixed == 0 && self.may_mix(state);
         let mut generation = Generation {
             // Disturbed right-hand sides help the long way from nothing; the last rounds are done without.
             way: SimplexWay {
@@ -73,10 +74,17 @@ impl Master<'_> {
             settle: ask.settle,
             meter,
             best: Best::default(),
+            mixes,
             smoothing: Smoothing::default(),
         };
         let outcome = generation.run(ask.max_rounds);
         let best = generation.best;
+        if mixes
+            && !best.is_mixed
+            && let Some(duals) = &best.duals
+        {
+            self.keep_duals(duals, &best.worths);
+        }
         if !meter.halted() && outcome != Outcome::Pruned {
             self.solve(meter);
         }
@@ -97,6 +105,10 @@ impl Master<'_> {
 struct Best {
     bound: i64,
     duals: Option<IntegerDuals>,
+    /// What boards are worth at them at most.
+    worths: Vec<i64>,
+    /// Whether they are a mixture of what was known before.
+    is_mixed: bool,
 }
 
 /// Smoothing: prices are asked for at a point between the best duals so far and those of the program.
@@ -135,6 +147,8 @@ struct Generation<'a, 'p> {
     /// What the bound must reach.
     budget: i64,
     settle: bool,
+    /// Whether duals found before are of use here, and those found here elsewhere.
+    mixes: bool,
     meter: &'a Meter<'a>,
     /// How the program is solved next.
     way: SimplexWay,
@@ -145,6 +159,13 @@ struct Generation<'a, 'p> {
 impl Generation<'_, '_> {
     /// Solves the program and prices in turn.
     fn run(&mut self, max_rounds: usize) -> Outcome {
+        let mut is_mixed = false;
+        if self.mixes {
+            is_mixed = self.begin_mixed();
+            if self.best.bound >= self.budget {
+                return Outcome::Pruned;
+            }
+        }
         for round in 0.. {
             if !self.meter.spend(ROUND_WORK) {
                 break;
@@ -153,11 +174,55 @@ impl Generation<'_, '_> {
             if reached == Reached::Halted || round >= max_rounds {
                 break;
             }
-            if let Some(outcome) = self.round(reached == Reached::Optimum) {
+            let is_optimal = reached == Reached::Optimum;
+            if is_mixed && round == 0 && is_optimal && self.is_near() {
+                return Outcome::CutShort;
+            }
+            if let Some(outcome) = self.round(is_optimal) {
                 return outcome;
             }
         }
         Outcome::CutShort
+    }
+
+    /// Whether the bound is so near to the value of the program with the columns at hand that more of them would change
+    /// little, and its solution can be split.
+    fn is_near(&self) -> bool {
+        if self.master.shortfall() >= SMALL_SHORTFALL {
+            return false;
+        }
+        let above = self.master.value(0) - float(self.best.bound);
+        if above > NEAR_SHARE * (float(self.budget) - float(self.best.bound)) {
+            return false;
+        }
+        let mut used = self.master.primal().into_iter();
+        used.any(|(column, value)| {
+            let is_cut = !self.master.columns()[column].counts.is_empty();
+            is_cut && (value - value.round()).abs() > LEAST_FRACTION
+        })
+    }
+
+    /// Prices at the mixture of what is known; tells whether there was something to mix.
+    fn begin_mixed(&mut self) -> bool {
+        let Some(point) = self.master.mixed(self.state, self.meter) else {
+            return false;
+        };
+        let rounded = self.master.rounded(self.state, &point);
+        let priced = self
+            .master
+            .price(self.state, self.budget, &rounded, &point, self.meter);
+        if self.meter.halted() {
+            return false;
+        }
+        let scaled = float(i64::try_from(priced.bound).unwrap_or(i64::MIN));
+        self.smoothing.note(scaled / float(rounded.scale), point);
+        self.best = Best {
+            bound: round_up(priced.bound, &rounded),
+            duals: Some(rounded),
+            worths: priced.worths,
+            is_mixed: true,
+        };
+        true
     }
 
     /// One pricing of the program just solved; an outcome ends the loop.
@@ -182,6 +247,8 @@ impl Generation<'_, '_> {
             self.best = Best {
                 bound: bound.max(self.best.bound),
                 duals: Some(rounded),
+                worths: priced.worths,
+                is_mixed: false,
             };
         }
         if self.best.bound >= self.budget {

@@ -56,6 +56,7 @@ impl<'m> Boards<'m> {
         sizes: Vec<i64>,
         values: Vec<f64>,
         sorts: Vec<Sort>,
+        draw: Draw,
         meter: &'m Meter<'m>,
     ) -> Boards<'m> {
         let density = values.iter().zip(&sizes);
@@ -67,7 +68,7 @@ impl<'m> Boards<'m> {
             values,
             sorts,
             density,
-            draw: Draw::new(),
+            draw,
             meter,
             n_nodes: 0,
         }

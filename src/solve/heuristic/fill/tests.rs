@@ -7,10 +7,11 @@
     reason = "tests of small whole numbers"
 )]
 
+use super::super::super::draw::Draw;
 use super::super::super::meter::{Meter, Share};
 use super::super::super::problem::{GroupedStrip, Problem, StockKind};
 use super::boards::{Boards, Sort};
-use super::{SettledBoards, fill};
+use super::{Effort, SettledBoards, fill};
 
 /// The generator of Park and Miller, CACM 31 (1988): `x <- 16807 x mod (2^31 - 1)`.
 struct Lehmer(u64);
@@ -92,13 +93,18 @@ fn parted(
     (problem, settled.collect())
 }
 
+/// The first try, with so much work.
+fn first(work: u64) -> Effort {
+    Effort { work, turn: 0 }
+}
+
 #[test]
 fn boards_that_are_known_to_hold_everything_are_filled() {
     let mut n_found = 0;
     for seed in 1..=20 {
         let (problem, settled) = parted(seed, &[2_440, 1_830, 700], 25, 15);
         let meter = Meter::new(&|| false, Share::FULL);
-        let Some(boards) = fill(&problem, &settled, &[], &meter, 100_000_000) else {
+        let Some(boards) = fill(&problem, &settled, &[], &meter, first(100_000_000)) else {
             continue;
         };
         n_found += 1;
@@ -106,7 +112,7 @@ fn boards_that_are_known_to_hold_everything_are_filled() {
         let plan = problem.plan_from(&boards);
         assert!(plan.is_some(), "seed {seed}");
         assert_eq!(
-            fill(&problem, &settled, &[], &meter, 100_000_000),
+            fill(&problem, &settled, &[], &meter, first(100_000_000)),
             Some(boards)
         );
     }
@@ -124,7 +130,10 @@ fn boards_that_are_too_few_stay_unfilled() {
         let spare = (2_440 + 1_830) * 6 - used;
         problem.demand[0] += (spare / problem.sizes[0] + 1) as u32;
         let meter = Meter::new(&|| false, Share::FULL);
-        assert_eq!(fill(&problem, &settled, &[], &meter, 50_000_000), None);
+        assert_eq!(
+            fill(&problem, &settled, &[], &meter, first(50_000_000)),
+            None
+        );
     }
 }
 
@@ -180,7 +189,13 @@ fn the_patterns_listed_are_all_within_the_budget() {
             fits: vec![true; n],
         };
         let meter = Meter::new(&|| false, Share::FULL);
-        let boards = Boards::new(sizes.clone(), values.clone(), vec![sort], &meter);
+        let boards = Boards::new(
+            sizes.clone(),
+            values.clone(),
+            vec![sort],
+            Draw::new(),
+            &meter,
+        );
         let listed = boards.patterns(0, None, &mut wanted, most, 100_000);
         let mut listed: Vec<(Vec<usize>, f64)> = listed
             .into_iter()
@@ -220,7 +235,7 @@ fn a_board_is_finished_by_the_best_two() {
             fits: vec![true; n],
         };
         let meter = Meter::new(&|| false, Share::FULL);
-        let boards = Boards::new(sizes, values, vec![sort], &meter);
+        let boards = Boards::new(sizes, values, vec![sort], Draw::new(), &meter);
         assert_eq!(boards.finished(room, &left), best, "seed {seed}");
     }
 }
