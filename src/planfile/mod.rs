@@ -17,6 +17,7 @@ mod materials;
 mod parts;
 mod read;
 mod schema;
+mod sheet_certificate;
 mod sources;
 mod summary;
 mod told;
@@ -33,12 +34,12 @@ pub use frames::{
     Rail, Sheet, Size, Window, frames_and_sheets,
 };
 pub use materials::{
-    Counted, CutOfSheet, Material, MaterialUse, PieceOfSheet, SheetBed, SheetCertificate,
-    SheetNode, SheetOfMaterial, StackOfSheet, StripOfSheet,
+    CutOfSheet, Material, MaterialUse, PieceOfSheet, SheetOfMaterial, StackOfSheet, StripOfSheet,
 };
 pub use parts::{Defect, DefectAcross, MeasuredIn, Part};
 pub use read::{Unknown, Unreadable};
 pub use schema::{bench_schema, plan_schema};
+pub use sheet_certificate::{Counted, SheetBed, SheetCertificate, SheetNode};
 pub use sources::SourceText;
 pub use summary::{BoughtAndUsed, Caution, ColorOfFrame, Feet, Pile, Rack, Rip, Settings, Summary};
 pub use told::{Ended, NotVerified, Without};

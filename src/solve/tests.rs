@@ -3,7 +3,9 @@
 
 mod cutgen;
 mod known;
+pub(in crate::solve) mod lehmer;
 mod session;
+mod small_jobs;
 
 use std::collections::{BTreeMap, HashMap};
 

@@ -10,18 +10,9 @@
 use super::super::super::draw::Draw;
 use super::super::super::meter::{Meter, Share};
 use super::super::super::problem::{GroupedStrip, Problem, StockKind};
+use super::super::super::tests::lehmer::Lehmer;
 use super::boards::{Boards, Sort};
 use super::{Effort, SettledBoards, fill};
-
-/// The generator of Park and Miller, CACM 31 (1988): `x <- 16807 x mod (2^31 - 1)`.
-struct Lehmer(u64);
-
-impl Lehmer {
-    fn between(&mut self, low: i64, high: i64) -> i64 {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        low + (self.0 * (high - low + 1) as u64 / 2_147_483_647) as i64
-    }
-}
 
 /// Boards of `capacities` in some numbers, and pieces of `sizes` that are known to lie on them: each board is cut at
 /// random until no piece fits any more.
@@ -31,10 +22,7 @@ fn parted(
     n_sizes: usize,
     number: u32,
 ) -> (Problem, Vec<SettledBoards>) {
-    let mut draw = Lehmer(seed);
-    for _ in 0..8 {
-        draw.between(0, 1);
-    }
+    let mut draw = Lehmer::new(seed);
     let mut sizes: Vec<i64> = Vec::new();
     while sizes.len() < n_sizes {
         let size = draw.between(110, 480);
@@ -169,7 +157,7 @@ fn every_pattern(
 #[test]
 fn the_patterns_listed_are_all_within_the_budget() {
     for seed in 1..=40 {
-        let mut draw = Lehmer(seed);
+        let mut draw = Lehmer::new(seed);
         let n = draw.between(2, 5) as usize;
         let mut sizes: Vec<i64> = (0..n).map(|_| draw.between(20, 90)).collect();
         sizes.sort_unstable_by(|one, other| other.cmp(one));
