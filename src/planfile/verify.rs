@@ -55,7 +55,9 @@ pub struct VerifiedMaterial {
     pub n_sheets: usize,
     /// Whether third cuts part stacks of several pieces.
     pub has_third_cuts: bool,
-    /// Whether it is proved that no plan is better: of a plan in two stages none in two stages, of one in three none at all.
+    /// Whether it is proved that no plan in as many stages of cuts as it has is better.
+    pub is_proved: bool,
+    /// Whether it is proved that no plan in as many stages as its cutter may cut is.
     pub is_best: bool,
 }
 
@@ -140,7 +142,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         };
         for position in of_sheets.iter().filter_map(|found| found.place.material) {
             if let Some(material) = verified.materials.get_mut(position) {
-                material.is_best = false;
+                (material.is_proved, material.is_best) = (false, false);
             }
         }
         let found = proved.findings.into_iter().chain(of_sheets);
@@ -161,12 +163,14 @@ fn materials_of(bench: &Bench) -> Vec<VerifiedMaterial> {
     let first = &bench.sheets()[0];
     let materials = first.materials.iter();
     materials
-        .map(|plan| VerifiedMaterial {
-            n_sheets: plan.sheets.len(),
-            has_third_cuts: has_third_cuts(plan),
-            is_best: plan
-                .best_among(&first.plan.job.material(&plan.key))
-                .is_some(),
+        .map(|plan| {
+            let material = first.plan.job.material(&plan.key);
+            VerifiedMaterial {
+                n_sheets: plan.sheets.len(),
+                has_third_cuts: has_third_cuts(plan),
+                is_proved: plan.best_among(&material).is_some(),
+                is_best: plan.is_best(&material),
+            }
         })
         .collect()
 }

@@ -106,7 +106,7 @@ fn write_materials(out: &mut String, materials: &[VerifiedMaterial]) {
     }
     let best_with = |third_cuts: bool| {
         let best = materials.iter();
-        best.filter(|it| it.is_best && it.has_third_cuts == third_cuts)
+        best.filter(|it| it.is_proved && it.has_third_cuts == third_cuts)
             .count()
     };
     let (n_two, n_three) = (best_with(false), best_with(true));

@@ -28,7 +28,7 @@ use super::heuristic::fill::SettledBoards;
 use super::lp::Basic;
 use super::master::{Ask, Master, NodeState, Outcome};
 use super::meter::Meter;
-use super::params::{CROWDED_AT_NODE, INTEGRAL_WITHIN, LARGEST_TREE, MAX_ROUNDS, PLUNGE_EVERY};
+use super::params::{CROWDED_AT_NODE, LARGEST_TREE, LEAST_FRACTION, MAX_ROUNDS, PLUNGE_EVERY};
 use super::problem::{BoardPlan, CutBoard, Problem};
 use super::taken::TakenBoards;
 use node::Node;
@@ -41,6 +41,8 @@ enum Split {
     Boards {
         sources: Vec<usize>,
         below: u32,
+        /// Whether the solution has rather more than `below`.
+        is_nearer_over: bool,
     },
     Pair {
         first: usize,
@@ -190,6 +192,9 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
                 break;
             }
             if self.n_nodes >= self.node_limit || !self.solve_node(&node) {
+                // All that is open is this one and what waits.
+                let waiting = self.open.peek().map_or(i64::MAX, |other| other.proof.bound);
+                self.raise_bound(bound.min(waiting));
                 return;
             }
             next = self.followed(plunges);
@@ -231,6 +236,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             cutoff: self.cutoff(),
             max_rounds: MAX_ROUNDS,
             settle: self.cutoff() != i64::MAX,
+            mixes: true,
         };
         let relaxed = self.master.relax(&node.state, ask, self.meter);
         if node.depth == 0 {
@@ -263,7 +269,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         let primal = self.master.primal();
         let whole = primal
             .iter()
-            .all(|&(_, value)| (value - value.round()).abs() < INTEGRAL_WITHIN);
+            .all(|&(_, value)| (value - value.round()).abs() <= LEAST_FRACTION);
         if whole && !relaxed.short {
             if let Some(boards) = self.rounded(&primal).into_boards(self.problem) {
                 self.offer(&boards);
@@ -273,8 +279,6 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             }
         }
         let split = self.choose(&primal);
-        let usage = self.master.usage();
-        let total_of = |sources: &[usize]| sources.iter().map(|&source| usage[source]).sum::<f64>();
         let settled = self.settled_numbers(&primal);
         if node.depth == 0 && !self.nested {
             self.correct(bound);
@@ -295,14 +299,17 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             basis: &basis,
         };
         match split {
-            Some(Split::Boards { sources, below }) => {
-                let is_over = total_of(&sources) > f64::from(below) + 0.5;
+            Some(Split::Boards {
+                sources,
+                below,
+                is_nearer_over,
+            }) => {
                 self.split_boards(&parent, &sources, below);
                 // That with fewer boards comes first; either may be shut.
                 self.nearer = match self.fresh.len() {
                     0 => None,
                     1 => Some(0),
-                    _ => Some(usize::from(is_over)),
+                    _ => Some(usize::from(is_nearer_over)),
                 };
             }
             Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),

@@ -34,7 +34,7 @@ mod tests {
         let drawn = |mut draw: Draw| -> Vec<usize> { (0..8).map(|_| draw.below(1_000)).collect() };
         assert_eq!(drawn(Draw::from_turn(0)), drawn(Draw::new()));
         assert_ne!(drawn(Draw::from_turn(1)), drawn(Draw::new()));
-        // By far more turns than are ever taken the place is still below 2^31 - 1, and not 0.
+        // By far more turns than are ever taken the numbers do not run out.
         assert_ne!(drawn(Draw::from_turn(u32::MAX)), vec![0; 8]);
     }
 }

@@ -128,6 +128,14 @@ impl Knapsack {
             .unwrap_or(0)
     }
 
+    /// The most that an item of such a size may yield for its worths to stay below `limit`, in the sense of
+    /// [`Knapsack::worth_limit`].
+    pub(super) fn most_profit(&self, size: i64, limit: i64) -> i64 {
+        let cells = i64::try_from(self.cells(self.longest)).unwrap_or(i64::MAX);
+        let own = i64::try_from(self.grid.cells_of(size)).unwrap_or(i64::MAX);
+        (limit - 1) / (cells / own.max(1) + 1)
+    }
+
     /// Fills the table for items `(item, size, profit, most)`.
     ///
     /// Items of no profit are left out of all patterns.

@@ -126,7 +126,8 @@ pub(super) const LEAST_RISE: f64 = 1e-5;
 pub(super) const DIVE_PART: u64 = 6;
 /// From each of so many nodes a dive is made in any case.
 pub(super) const EAGER_NODES: u64 = 10;
-/// From one node out of so many the search goes down to where numbers of boards are settled.
+/// With one node out of so many, those of such descents counted, the search goes down to where numbers of boards are
+/// settled.
 pub(super) const PLUNGE_EVERY: u64 = 8;
 
 /// Duals of earlier nodes kept for mixtures.
@@ -135,6 +136,8 @@ pub(super) const MOST_KNOWN_DUALS: usize = 200;
 pub(super) const MOST_MIXED_SOURCES: usize = 64;
 /// A smaller part in a mixture is noise.
 pub(super) const LEAST_MIXED: f64 = 1e-9;
+/// No dual found before has a larger part: with larger ones all is said of a node that has no plans.
+pub(super) const MOST_MIXED: f64 = 1e4;
 /// Pivots of that program, for each of its rows.
 pub(super) const MIXTURE_PIVOTS: usize = 12;
 /// What a step of nothing is taken for where its columns are compared, so that those of the highest gain go first.

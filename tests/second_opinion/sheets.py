@@ -430,7 +430,7 @@ class Proof:
                 sizes = [whole(size, 0) for size in node["sizes"]]
                 need(sizes == sorted(set(sizes)) and all(size < len(self.sizes) for size in sizes), "sizes of a case")
                 need(node["count"] in ("sheets", "strips", "pieces", "holding") and (not sizes or node["count"] == "pieces"), "a case")
-                need(bool(holds) == (node["count"] == "holding"), "what strips hold")
+                need(bool(holds) == (node["count"] == "holding") and len(holds) <= len(self.sizes), "what strips hold")
                 node["holds"] = []
                 for hold in holds:
                     keys("strip holds", hold)

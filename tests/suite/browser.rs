@@ -379,7 +379,10 @@ const PUT_WORDS: &str = "
     };
     const shown = (one) => one.getClientRects().length > 0;
     const blocks = [...document.querySelectorAll('.board, .several > .piece, article.frame, .label, .stops tbody tr')].filter(shown);
-    const fits = blocks.filter((block) => block.getBoundingClientRect().height < 0.95 * innerHeight);
+    const share = (block) => block.getBoundingClientRect().height / innerHeight;
+    // A board that letter has no room for may be parted on A4 too.
+    const fits = blocks.filter((block) => share(block) < (block.matches('.long') ? 0.75 : 0.95));
+    const tooHigh = blocks.filter((block) => share(block) >= 0.95);
     const pairs = fits.map((block) => block.matches('tr')
       ? [block.cells[2], block.cells[2]]
       : [block.querySelector('h3, h4, p, li'), [...block.querySelectorAll('p, li, dd')].at(-1)]);
@@ -397,7 +400,7 @@ const PUT_WORDS: &str = "
       [...table.tHead.querySelectorAll('th')].at(-1).append(word('over' + at));
       for (const row of table.tBodies[0].rows) [...row.cells].at(-1).append(word('rows' + at));
     });
-    return [pairs.length, blocks.length, blocks.length - fits.length, tables.length];";
+    return [pairs.length, blocks.length, tooHigh.length, tables.length];";
 
 /// Nothing that belongs together is parted by a page: no block, no head from what it is the head of.
 fn nothing_is_parted(browser: &Browser, place: &Path, sheet: Sheet, name: &str) {

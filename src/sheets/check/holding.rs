@@ -8,6 +8,8 @@ use crate::sheets::certificate::Hold;
 
 /// Ways for a strip to have come so far that are told apart before a certificate counts as too much work.
 const MOST_WAYS: usize = 20_000;
+/// Numbers that all of these ways may keep.
+const MOST_COUNTS: usize = 1_000_000;
 
 /// An item on a strip: in the way that takes least of its length.
 #[derive(Clone, Copy, Debug)]
@@ -81,6 +83,7 @@ pub(super) fn best(lying: &[Lying], helds: &[Held<'_>], room: i64, work: &mut u6
     let (mut lying, asked): (Vec<Lying>, Vec<Lying>) =
         lying.iter().partition(|lying| !is_asked(lying.item));
     lying.extend(asked);
+    let n_parts: usize = helds.iter().map(|held| held.least.len()).sum();
     let counts = helds.iter().map(|held| Some(vec![0; held.least.len()]));
     let start = Sofar {
         has_wide: false,
@@ -101,10 +104,10 @@ pub(super) fn best(lying: &[Lying], helds: &[Held<'_>], room: i64, work: &mut u6
                 let (mut to, worth) = sofar.with(helds, own.item, count, &lying[idx + 1..]);
                 to.has_wide |= own.is_wide && count > 0;
                 let found = next.entry(to).or_default();
-                *work += (pairs.len() + found.len() + helds.len()) as u64;
+                *work += (pairs.len() + found.len() + n_parts * (lying.len() - idx)) as u64;
                 *found = found.or(&pairs.with(0, worth, room));
             }
-            if next.len() > MOST_WAYS {
+            if next.len() > MOST_WAYS || next.len() * n_parts > MOST_COUNTS {
                 *work = MOST_WORK + 1;
             }
             if *work > MOST_WORK {

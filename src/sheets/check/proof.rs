@@ -242,7 +242,7 @@ impl<'a> Facts<'a> {
             Count::Pieces { beds, items, .. } => (beds, vec![items]),
             Count::Holding { beds, least, .. } => {
                 let is_some = !least.is_empty() && least.iter().all(|hold| hold.at_least > 0);
-                is_some.then_some(())?;
+                (is_some && least.len() <= self.fits.len()).then_some(())?;
                 (beds, least.iter().map(|hold| &hold.items).collect())
             }
         };

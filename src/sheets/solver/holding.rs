@@ -102,7 +102,9 @@ pub(super) fn best_strip(
                         *place = place.and_then(|place| back.from(place));
                     }
                 }
-                meter.spend(n_places as u64);
+                if !meter.spend(n_places as u64) {
+                    return None;
+                }
                 let mut worth = prices[item] * i64::from(count);
                 let mut next = state.clone();
                 next.is_full |= is_wide && count > 0;

@@ -26,15 +26,18 @@ pub(super) const MAX_ROUNDS: usize = 2_000;
 /// Work of one round besides what is counted, so that tiny jobs reach the limit too.
 pub(super) const ROUND_WORK: u64 = 2_000;
 
+/// Conditions on what strips hold on the way to a case: for each the states of a strip may double.
+pub(super) const MOST_HOLDING: usize = 6;
 /// Nodes of the largest tree that is searched; its certificate would be larger than the plan is worth.
 pub(super) const LARGEST_TREE: usize = 4_000;
-/// Every so many times that a case is closed, the next to be looked at is the one nearest to the root.
+/// Every so many times that the search does not go on with a case's own children, the next to be looked at is, of those of
+/// least bound, the one nearest to the root.
 pub(super) const TURNS: u64 = 20;
 /// Dives from the root's solution.
 pub(super) const ROOT_DIVES: u32 = 2;
 /// Dives from a node whose counts are whole, where only the plan is wanting.
 pub(super) const LAST_DIVES: u32 = 12;
-/// Dives that find nothing better take no more than this part of all work.
+/// Dives take no more than this part of all work, but for those of [`LAST_DIVES`].
 pub(super) const DIVE_PART: u64 = 6;
 /// Pricings after each step of a dive.
 pub(super) const DIVE_ROUNDS: usize = 2;
@@ -53,7 +56,7 @@ pub(super) const ROOT_PASSES: u32 = 4;
 pub(super) const NODE_ROUNDS: u32 = 20;
 /// These rounds take no more than one part of so many of all work after [`REFILL_FROM`].
 pub(super) const REFILL_PART: u64 = 3;
-/// Most jobs are proved with less work, by a plan that splits and dives find.
+/// Work before the first of these rounds: most jobs are proved with less, by a plan that splits and dives find.
 pub(super) const REFILL_FROM: u64 = 30_000_000;
 
 /// Prices up to which sums of prices are looked at one by one; beyond, only their common divisor is.

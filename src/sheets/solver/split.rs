@@ -1,5 +1,6 @@
 //! The choice of the number by which a case is split: sheets of a kind, sheets that are cut one way, strips at least so
-//! wide, pieces in such strips, sheets with such strips, each only where all before are whole.
+//! wide, pieces in such strips, sheets with such strips, such strips that hold certain pieces, each only where all before are
+//! whole.
 #![expect(
     clippy::float_arithmetic,
     clippy::cast_possible_truncation,
@@ -10,9 +11,9 @@
 use std::collections::BTreeMap;
 
 use super::columns::Column;
-use super::count::Tally;
+use super::count::{Condition, Tally};
 use super::master::Master;
-use super::params::LEAST_FRACTION;
+use super::params::{LEAST_FRACTION, MOST_HOLDING};
 
 /// A number by which to split: at most `at`, or more.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,7 +25,9 @@ pub(super) struct Split {
 }
 
 /// The split of the program's present solution, if any of these numbers is not whole.
-pub(super) fn choose(master: &Master<'_>) -> Option<Split> {
+///
+/// `path` leads to the case: there are no more than [`MOST_HOLDING`] conditions on what strips hold on it.
+pub(super) fn choose(master: &Master<'_>, path: &[Condition]) -> Option<Split> {
     let primal = master.primal();
     let columns = master.pool.columns();
     let number = |tally: &Tally| -> f64 {
@@ -40,14 +43,20 @@ pub(super) fn choose(master: &Master<'_>) -> Option<Split> {
     let kinds = std::iter::once(all).chain(kinds);
     let beds = (0..model.beds.len()).map(|bed| sheets(vec![bed]));
     let valued = |tally: Tally| (number(&tally), tally);
+    let is_holding = |own: &&Condition| matches!(master.tallies[own.tally], Tally::Holding { .. });
+    let may_hold = path.iter().filter(is_holding).count() < MOST_HOLDING;
+    let held = |n_items: usize| {
+        let found = may_hold.then(|| holding(master, &primal, n_items));
+        most_fractional(found.into_iter().flatten())
+    };
     most_fractional(kinds.map(valued))
         .or_else(|| most_fractional(beds.map(valued)))
         .or_else(|| most_fractional(strips(master, &primal)))
         .or_else(|| most_fractional(pieces(master, &primal)))
         .or_else(|| most_fractional(widest(master, &primal)))
-        .or_else(|| most_fractional(holding(master, &primal, 1)))
-        .or_else(|| most_fractional(holding(master, &primal, 2)))
-        .or_else(|| most_fractional(holding(master, &primal, usize::MAX)))
+        .or_else(|| held(1))
+        .or_else(|| held(2))
+        .or_else(|| held(usize::MAX))
 }
 
 /// Numbers of strips of each class or wider ones, where there are such.
@@ -132,7 +141,7 @@ fn pieces(master: &Master<'_>, primal: &[(usize, f64)]) -> impl Iterator<Item = 
 /// Numbers of strips that hold as many of some items as a strip of the solution which is there in part: of each one, of each
 /// two, or of all of its items.
 ///
-/// One of the last is not whole as long as any such strip is left: that of a strip to which no other compares that is as wide
+/// Some number of the last kind is not whole as long as any such strip is left, but for what adds up by chance: that of a strip to which no other compares that is as wide
 /// and holds as much of everything, as all others that are counted are there in whole numbers.
 fn holding(
     master: &Master<'_>,

@@ -191,7 +191,7 @@ impl<'t, 'm, W: Watcher> Tree<'t, 'm, W> {
             Outcome::CutShort => return Seen::Stuck,
             Outcome::Solved => {}
         }
-        let split = choose(self.master);
+        let split = choose(self.master, &node.path);
         if let Some(whole) = self.master.whole() {
             let columns = self.master.pool.columns();
             let used: Used = whole

@@ -13,7 +13,8 @@ use super::{BranchAndPrice, Split};
 /// The set of sources whose number of boards promises most when it is bounded to either side, by weight.
 struct BestSet<'a, 'p> {
     master: &'a mut Master<'p>,
-    best: Option<(f64, Vec<usize>, u32)>,
+    /// Its score, its sources, and the number whole boards below and beyond that.
+    best: Option<(f64, Vec<usize>, u32, f64)>,
 }
 
 impl<'a, 'p> BestSet<'a, 'p> {
@@ -37,13 +38,17 @@ impl<'a, 'p> BestSet<'a, 'p> {
                 reason = "a number of boards, not negative"
             )]
             let below = below as u32;
-            self.best = Some((score, sources, below));
+            self.best = Some((score, sources, below, fraction));
         }
     }
 
     fn split(self) -> Option<Split> {
-        self.best
-            .map(|(_, sources, below)| Split::Boards { sources, below })
+        let (_, sources, below, fraction) = self.best?;
+        Some(Split::Boards {
+            sources,
+            below,
+            is_nearer_over: fraction > 0.5,
+        })
     }
 }
 

@@ -190,6 +190,7 @@ impl<'p> Filling<'p> {
             cutoff: self.most + 1,
             max_rounds,
             settle: false,
+            mixes: false,
         };
         let relaxed = self.master.relax(&self.left, ask, meter);
         let may_fit = relaxed.value <= self.most as f64 + INTEGRAL_WITHIN;

@@ -16,7 +16,7 @@
 
 use super::super::bound::IntegerDuals;
 use super::super::meter::Meter;
-use super::super::params::{LEAST_MIXED, MOST_KNOWN_DUALS, MOST_MIXED_SOURCES};
+use super::super::params::{LEAST_MIXED, MOST_KNOWN_DUALS, MOST_MIXED, MOST_MIXED_SOURCES};
 use super::pricing::Duals;
 use super::{ColumnSource, Master, NodeState, UNBOUNDED, float};
 use program::Program;
@@ -123,7 +123,17 @@ impl Master<'_> {
                 );
             }
         }
-        let part = program.solve(meter);
+        let mut part = program.solve(meter);
+        // Of a node without plans there are mixtures of any size.
+        if part.iter().any(|part| !part.is_finite()) {
+            return None;
+        }
+        let most = part.iter().copied().fold(0.0, f64::max);
+        if most > MOST_MIXED {
+            for part in &mut part {
+                *part *= MOST_MIXED / most;
+            }
+        }
         self.known.clock += 1;
         let mut items = vec![0.0; self.items.sizes.len()];
         for (own, &part) in self.known.all.iter_mut().zip(&part) {

@@ -133,6 +133,13 @@ impl Master<'_> {
             scale /= 2;
             items = rounded(scale);
         }
+        // No scale is coarse enough for duals out of all proportion, as those of a node without plans may be.
+        for (group, knapsack) in self.items.groups.iter().zip(&self.knapsacks) {
+            for &item in group {
+                let most = knapsack.most_profit(self.items.sizes[item], WORTH_LIMIT);
+                items[item] = items[item].min(most);
+            }
+        }
         let sets = state
             .sets
             .iter()

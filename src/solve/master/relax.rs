@@ -25,6 +25,8 @@ pub(in super::super) struct Ask {
     pub(in super::super) max_rounds: usize,
     /// Whether it also ends when further rounds cannot raise the bound to the next whole unit.
     pub(in super::super) settle: bool,
+    /// Whether duals found at other nodes are of use, and those found here at others: at nodes, not below what is fixed in a dive.
+    pub(in super::super) mixes: bool,
 }
 
 /// How the pricing loop ended.
@@ -61,7 +63,7 @@ impl Master<'_> {
         ask: Ask,
         meter: &Meter<'_>,
     ) -> Relaxed {
-        let mixes = ask.settle && ask.fixed == 0 && self.may_mix(state);
+        let mixes = ask.mixes && ask.settle && self.may_mix(state);
         let mut generation = Generation {
             // Disturbed right-hand sides help the long way from nothing; the last rounds are done without.
             way: SimplexWay {
