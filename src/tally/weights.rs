@@ -49,6 +49,15 @@ pub struct FrameWeight {
     pub known: Weight,
     /// What is not in it but should be, in the order of [`Unweighed`].
     pub without: Vec<Unweighed>,
+    /// Whether the frame is a tray: what stands in it is a canvas or a panel, which may weigh more than the frame.
+    pub is_of_tray: bool,
+}
+
+impl FrameWeight {
+    /// Whether what hangs may weigh much more than is known: something is missing, or a canvas or panel stands in a tray.
+    pub fn is_known_in_part(&self) -> bool {
+        self.is_of_tray || !self.without.is_empty()
+    }
 }
 
 /// What would have to be told for all of a frame's weight to be known.
@@ -300,7 +309,10 @@ fn folded(name: &str) -> String {
 /// What a frame weighs, from its sizes, with the frames inside of it; all but the artwork.
 pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
     let frame = sheet.frame;
-    let mut weight = FrameWeight::default();
+    let mut weight = FrameWeight {
+        is_of_tray: frame.holding != Holding::Rabbet,
+        ..FrameWeight::default()
+    };
     let mut add = |part: Option<Weight>, unknown: Unweighed| match part {
         Some(part) => weight.known = weight.known.and(part),
         None => weight.without.push(unknown),
