@@ -42,17 +42,27 @@ struct Way {
 
 impl Material {
     /// Whether a piece as it is in its frame could be cut from one line of its sheets, if there is any sheet of it.
+    ///
+    /// # Panics
+    /// If there is no such line.
     pub fn fits_on(&self, stock_idx: usize, width: Length, height: Length) -> bool {
-        let alone = Material {
-            stock: vec![self.stock[stock_idx].clone()],
-            ..self.clone()
-        };
-        alone.hindrance(width, height).is_none()
+        let alone = std::slice::from_ref(&self.stock[stock_idx]);
+        self.hindrance_on(alone, width, height).is_none()
     }
 
     /// What hinders a piece as it is in its frame; `None` where it fits some sheet that is there.
     pub fn hindrance(&self, width: Length, height: Length) -> Option<Hindrance> {
-        let there = || self.stock.iter().filter(|stock| stock.quantity != Some(0));
+        self.hindrance_on(&self.stock, width, height)
+    }
+
+    /// The same where there are no sheets of it but these.
+    fn hindrance_on(
+        &self,
+        stock: &[SheetStock],
+        width: Length,
+        height: Length,
+    ) -> Option<Hindrance> {
+        let there = || stock.iter().filter(|stock| stock.quantity != Some(0));
         let largest = there().map(usable);
         let largest = largest.max_by_key(|&(width, height)| face(width, height));
         let Some((most_wide, most_high)) = largest else {

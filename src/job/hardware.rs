@@ -60,6 +60,38 @@ pub enum HardwareUse {
 }
 
 impl HardwareUse {
+    /// All of them.
+    pub const ALL: [HardwareUse; 11] = [
+        HardwareUse::Keys,
+        HardwareUse::Splines,
+        HardwareUse::Hangers,
+        HardwareUse::Wire,
+        HardwareUse::Hooks,
+        HardwareUse::Cleat,
+        HardwareUse::Bumpers,
+        HardwareUse::DustCover,
+        HardwareUse::Tape,
+        HardwareUse::Points,
+        HardwareUse::Spacer,
+    ];
+
+    /// The word for it in a job and in tables for scripts.
+    pub const fn code(self) -> &'static str {
+        match self {
+            HardwareUse::Keys => "keys",
+            HardwareUse::Splines => "splines",
+            HardwareUse::Hangers => "hangers",
+            HardwareUse::Wire => "wire",
+            HardwareUse::Hooks => "hooks",
+            HardwareUse::Cleat => "cleat",
+            HardwareUse::Bumpers => "bumpers",
+            HardwareUse::DustCover => "dust-cover",
+            HardwareUse::Tape => "tape",
+            HardwareUse::Points => "points",
+            HardwareUse::Spacer => "spacer",
+        }
+    }
+
     /// Whether it is sold by length, and pieces are cut from it.
     pub fn is_by_length(self) -> bool {
         matches!(

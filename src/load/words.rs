@@ -101,19 +101,15 @@ pub(super) const HINGES: [(&str, Hinge); 2] = [("top", Hinge::Top), ("long-side"
 pub(super) const MATTED: [(&str, bool); 2] = [("mat", true), ("none", false)];
 
 /// What hardware is for.
-pub(super) const HARDWARE_USES: [(&str, HardwareUse); 11] = [
-    ("keys", HardwareUse::Keys),
-    ("splines", HardwareUse::Splines),
-    ("hangers", HardwareUse::Hangers),
-    ("wire", HardwareUse::Wire),
-    ("hooks", HardwareUse::Hooks),
-    ("cleat", HardwareUse::Cleat),
-    ("bumpers", HardwareUse::Bumpers),
-    ("dust-cover", HardwareUse::DustCover),
-    ("tape", HardwareUse::Tape),
-    ("points", HardwareUse::Points),
-    ("spacer", HardwareUse::Spacer),
-];
+pub(super) const HARDWARE_USES: [(&str, HardwareUse); HardwareUse::ALL.len()] = {
+    let mut uses = [("", HardwareUse::Keys); HardwareUse::ALL.len()];
+    let mut at = 0;
+    while at < uses.len() {
+        uses[at] = (HardwareUse::ALL[at].code(), HardwareUse::ALL[at]);
+        at += 1;
+    }
+    uses
+};
 
 pub(super) const HANG_BY: [(&str, HangBy); 4] = [
     ("one-hook", HangBy::OneHook),

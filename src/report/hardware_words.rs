@@ -70,23 +70,6 @@ pub(super) fn cuts_words(job: &Job, need: &HardwareNeed) -> Option<Text> {
     Some(say!("off the roll: {}", Text::join(alike, ", ")))
 }
 
-/// A use for scripts: as it is written in a job.
-pub(super) fn use_code(of: HardwareUse) -> &'static str {
-    match of {
-        HardwareUse::Keys => "keys",
-        HardwareUse::Splines => "splines",
-        HardwareUse::Hangers => "hangers",
-        HardwareUse::Wire => "wire",
-        HardwareUse::Hooks => "hooks",
-        HardwareUse::Cleat => "cleat",
-        HardwareUse::Bumpers => "bumpers",
-        HardwareUse::DustCover => "dust-cover",
-        HardwareUse::Tape => "tape",
-        HardwareUse::Points => "points",
-        HardwareUse::Spacer => "spacer",
-    }
-}
-
 /// What serves a use, as several.
 pub(super) fn use_name(of: HardwareUse) -> &'static str {
     match of {

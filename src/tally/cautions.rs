@@ -4,7 +4,7 @@
 //! Common practice, no source, unless a variant names one.
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::frame::{Milled, Miter, Outline};
 use crate::job::{HangBy, HardwareUse, Job, Weight};
@@ -43,8 +43,10 @@ pub const NARROW_PANE: Length = Length::from_nm(100 * Length::MILLIMETRE.nm());
 pub enum PaneTrouble {
     /// It is larger than a square of [`LARGE_PANE`].
     Large,
-    /// It is larger than is usual for glass of its thickness.
+    /// It is larger than is usual for glass of its thickness, and thicker glass would do.
     Thin,
+    /// It is larger than is usual for glass in frames, however thick.
+    Vast,
     /// It is heavier than [`HEAVY_PANE`].
     Heavy,
     /// It is a strip narrower than [`NARROW_PANE`].
@@ -64,15 +66,14 @@ pub fn pane_troubles(sheet: &SizedFrame<'_>) -> Vec<PaneTrouble> {
     let size = sheet.package.size;
     let is_glass = kind == Some(SheetKind::Glass);
     let square = i128::from(LARGE_PANE.nm()) * i128::from(LARGE_PANE.nm());
-    let is_thin = pane.thickness < USUAL_GLASS && !is_within(size, THIN_GLASS);
+    let is_vast = !is_within(size, ANY_GLASS);
+    let is_thin = !is_vast && pane.thickness < USUAL_GLASS && !is_within(size, THIN_GLASS);
     let is_narrow =
         matches!(size, Outline::Rectangle { width, height } if width.min(height) < NARROW_PANE);
     let found = [
         (PaneTrouble::Large, twice_face(size) > 2 * square),
-        (
-            PaneTrouble::Thin,
-            is_glass && (is_thin || !is_within(size, ANY_GLASS)),
-        ),
+        (PaneTrouble::Thin, is_glass && is_thin),
+        (PaneTrouble::Vast, is_glass && is_vast),
         (
             PaneTrouble::Heavy,
             is_glass && of_sheet(size, pane.thickness, SheetKind::Glass) > HEAVY_PANE,
@@ -181,8 +182,10 @@ pub enum Caution {
         n_glass: u64,
         /// Of those, how many are larger than 9 sq ft, see [`LARGE_PANE`].
         n_large: u64,
-        /// Of those named as glass, how many are larger than is usual for their thickness.
+        /// Of those named as glass, how many are larger than is usual for their thickness, and not for thicker glass.
         n_thin: u64,
+        /// Of those named as glass, how many are larger than is usual for glass in frames.
+        n_vast: u64,
         /// Of those named as glass, how many are heavier than [`HEAVY_PANE`].
         n_heavy: u64,
         /// Of what may be glass, how many are strips narrower than [`NARROW_PANE`].
@@ -197,7 +200,7 @@ pub enum Caution {
         /// What of its weight is known.
         weight: Weight,
     },
-    /// What frames hang by is chosen by what it bears, and much of their weight is not known, see [`half_weighed`].
+    /// What frames hang by is chosen by their weight, and much of that is not known, see [`half_weighed`].
     HalfWeighed {
         /// How many frames, copies counted.
         n_frames: u64,
@@ -483,6 +486,7 @@ fn glazing(job: &Job) -> Option<Caution> {
         n_glass,
         n_large: count(PaneTrouble::Large),
         n_thin: count(PaneTrouble::Thin),
+        n_vast: count(PaneTrouble::Vast),
         n_heavy: count(PaneTrouble::Heavy),
         n_narrow: count(PaneTrouble::Narrow),
     })
@@ -515,23 +519,35 @@ fn heavy_frames(job: &Job) -> Option<Caution> {
     })
 }
 
-/// Lines of frames, as indices into `Job::frames`, that hang by something the job chooses by weight, hangers, wire and hooks of
-/// its list or a cleat above some weight, while much of their weight is not known.
-pub fn half_weighed(job: &Job) -> Vec<usize> {
-    use HardwareUse::{Hangers, Hooks, Wire};
+/// What frames hang by that the job chooses by their weight: those of hangers, wire and hooks that it lists with what they bear,
+/// and cleats where it has a weight above which frames hang by one.
+pub fn chosen_by_weight(job: &Job) -> BTreeSet<HardwareUse> {
+    use HardwareUse::{Cleat, Hangers, Hooks, Wire};
     let hanging = &job.assembly.hanging;
-    let mut uses = job.hardware.iter().map(|of| of.hardware_use);
-    let is_listed = uses.any(|of| matches!(of, Hangers | Hooks | Wire));
     // What hangs by a cleat whatever it weighs asks for none of this.
-    let is_chosen = match hanging.by {
-        Some(HangBy::Cleat) => false,
-        _ => is_listed || hanging.cleat_above.is_some(),
-    };
-    if !is_chosen {
+    if hanging.by == Some(HangBy::Cleat) {
+        return BTreeSet::new();
+    }
+    let rated = job.hardware.iter().filter(|of| of.bears.is_some());
+    let uses = rated.map(|of| of.hardware_use);
+    uses.filter(|of| matches!(of, Hangers | Hooks | Wire))
+        .chain(hanging.cleat_above.map(|_| Cleat))
+        .collect()
+}
+
+/// Lines of frames, as indices into `Job::frames`, that hang by something of [`chosen_by_weight`] while much of their weight is
+/// not known; not those that hang by a cleat already for what is known.
+pub fn half_weighed(job: &Job) -> Vec<usize> {
+    if chosen_by_weight(job).is_empty() {
         return Vec::new();
     }
+    let cleat_above = job.assembly.hanging.cleat_above;
+    let needs_cleat =
+        |sheet: &SizedFrame<'_>| cleat_above.is_some_and(|limit| frame_weight(sheet).known > limit);
     let sized = sized_frames(job).into_iter().enumerate();
-    let half = sized.filter(|(_, sheet)| !sheet.frame.is_held() && !untold(sheet).is_empty());
+    let half = sized.filter(|(_, sheet)| {
+        !sheet.frame.is_held() && !untold(sheet).is_empty() && !needs_cleat(sheet)
+    });
     half.map(|(idx, _)| idx).collect()
 }
 

@@ -18,8 +18,8 @@ mod weights;
 pub use crate::job::Weight;
 pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{
-    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, PaneTrouble, cautions, half_weighed,
-    pane_troubles, sizes_cautions,
+    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, PaneTrouble, cautions,
+    chosen_by_weight, half_weighed, pane_troubles, sizes_cautions,
 };
 pub use chains::Chains;
 pub use course::{Course, Fate, course};

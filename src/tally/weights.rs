@@ -20,7 +20,8 @@
 //! memory.
 //! Glass: EN 572-1, from memory. Acrylic and polycarbonate: from memory.
 //! MDF and hardboard: the upper end of what is usual for them; hardboard EN 316, as restated. Plywood, mat board (1.0 kg/m²
-//! at 1/16 in), foam board (0.6 kg/m² at 5 mm) and paper (80 g/m² at 0.1 mm): from memory.
+//! at 1/16 in), foam board (0.6 kg/m² at 5 mm) and paper (80 g/m² at 0.1 mm): from memory. Corrugated board (0.9 kg/m² at
+//! 3 mm), and the woods of the tropics: the upper end of what is usual for them, from memory.
 
 use crate::frame::{
     Frame, FrameSizes, Holding, Moulding, Outline, SpacerStock, across_flats, spacer_strips,
@@ -49,6 +50,15 @@ pub struct FrameWeight {
     pub known: Weight,
     /// What is not in it but should be, in the order of [`Unweighed`].
     pub without: Vec<Unweighed>,
+    /// Whether the frame is a tray: what stands in it is a canvas or a panel, which may weigh more than the frame.
+    pub is_of_tray: bool,
+}
+
+impl FrameWeight {
+    /// Whether what hangs may weigh much more than is known: something is missing, or a canvas or panel stands in a tray.
+    pub fn is_known_in_part(&self) -> bool {
+        self.is_of_tray || !self.without.is_empty()
+    }
 }
 
 /// What would have to be told for all of a frame's weight to be known.
@@ -107,11 +117,13 @@ pub enum SheetKind {
     Polycarbonate,
     /// Foam board.
     FoamBoard,
-    /// Mat board.
+    /// Mat board, and other solid cardboard.
     MatBoard,
+    /// Corrugated board, of paper.
+    Corrugated,
     /// Medium-density fiberboard.
     Mdf,
-    /// Hardboard.
+    /// Hardboard, and high-density fiberboard.
     Hardboard,
     /// Plywood.
     Plywood,
@@ -121,7 +133,7 @@ pub enum SheetKind {
 
 /// Beginnings of words in names of sheets, in English, German and French, [`folded`], the more particular first: acrylic is also
 /// sold as a kind of glass. One that ends in a space is a whole word, or the end of one.
-const SHEETS: [(&str, SheetKind); 33] = [
+const SHEETS: [(&str, SheetKind); 38] = [
     ("polycarbonat", SheetKind::Polycarbonate),
     ("acryl", SheetKind::Acrylic),
     ("plexi", SheetKind::Acrylic),
@@ -131,6 +143,11 @@ const SHEETS: [(&str, SheetKind); 33] = [
     ("foam", SheetKind::FoamBoard),
     ("schaum", SheetKind::FoamBoard),
     ("carton mousse", SheetKind::FoamBoard),
+    // Also called cardboard.
+    ("corrugated", SheetKind::Corrugated),
+    ("wellpappe", SheetKind::Corrugated),
+    ("carton ondule", SheetKind::Corrugated),
+    ("cardboard", SheetKind::MatBoard),
     ("mat board", SheetKind::MatBoard),
     ("matboard", SheetKind::MatBoard),
     ("mount board", SheetKind::MatBoard),
@@ -145,6 +162,7 @@ const SHEETS: [(&str, SheetKind); 33] = [
     (" 4 ply ", SheetKind::MatBoard),
     (" 8 ply ", SheetKind::MatBoard),
     ("mdf", SheetKind::Mdf),
+    ("hdf", SheetKind::Hardboard),
     ("hardboard", SheetKind::Hardboard),
     ("masonite", SheetKind::Hardboard),
     ("hartfaser", SheetKind::Hardboard),
@@ -177,6 +195,8 @@ impl SheetKind {
             SheetKind::FoamBoard => 120,
             // 1.0 kg/m² over 1.5875 mm.
             SheetKind::MatBoard => 630,
+            // 0.9 kg/m² over 3 mm.
+            SheetKind::Corrugated => 300,
             // Paper: 80 g/m² over 0.1 mm.
             SheetKind::Mdf | SheetKind::Paper => 800,
             SheetKind::Hardboard => 1_000,
@@ -187,8 +207,9 @@ impl SheetKind {
 
 /// Words in names of woods and kilograms per cubic meter, in English, German and French, [`folded`], the more particular first.
 /// Where a word means several species of the list, or one of America and one of Europe, the heaviest stands for it. One that ends
-/// in a dash is the beginning of a word, as German joins words into one: `Eiche`, `Eichenholz`.
-const WOODS: [(&str, i128); 72] = [
+/// in a dash is the beginning of a word, as German joins words into one: `Eiche`, `Eichenholz`; one that begins with a dash is the
+/// end of one, where no other word ends so: many end as `Eiche` does, such as `weiche`, so of oak, ash and beech each is told.
+const WOODS: [(&str, i128); 109] = [
     ("eastern white pine", 392),
     ("white pine", 392),
     ("weymouthskiefer", 392),
@@ -199,6 +220,9 @@ const WOODS: [(&str, i128); 72] = [
     ("basswood", 414),
     ("linden", 530),
     ("linde-", 530),
+    // Heavier than beech, whose name it has.
+    ("hainbuche-", 830),
+    ("weissbuche-", 830),
     ("winterlinde", 530),
     ("sommerlinde", 530),
     ("tilleul", 530),
@@ -226,56 +250,92 @@ const WOODS: [(&str, i128); 72] = [
     ("meleze", 600),
     ("cherry", 560),
     ("kirsch-", 600),
-    ("wildkirsche", 600),
+    ("-kirsche", 600),
+    ("cherrywood", 560),
     ("merisier", 600),
     ("cerisier", 600),
     ("red maple", 605),
     ("soft maple", 605),
     ("maple", 706),
     ("ahorn-", 706),
-    ("bergahorn", 706),
-    ("spitzahorn", 706),
+    ("-ahorn", 706),
+    ("maplewood", 706),
     ("erable", 706),
     ("walnut", 616),
     ("nussbaum-", 670),
     ("nuss", 670),
     ("schwarznuss", 616),
+    ("-nussbaum", 670),
     ("noyer", 670),
     ("white ash", 672),
     ("ash", 672),
+    ("ashwood", 672),
     ("esche-", 700),
-    ("kernesche", 700),
+    ("kernesche-", 700),
+    ("bergesche-", 700),
+    ("weissesche-", 700),
+    ("olivesche-", 700),
     ("frene", 700),
     ("yellow birch", 694),
     ("birch", 694),
+    ("birchwood", 694),
     ("birke-", 694),
+    ("-birke", 694),
     ("bouleau", 694),
     ("red oak", 706),
     ("roteiche", 706),
     ("chene rouge", 706),
     ("white oak", 762),
     ("oak", 762),
+    ("oakwood", 762),
     ("eiche-", 762),
+    ("raeuchereiche-", 762),
+    ("mooreiche-", 762),
+    ("wildeiche-", 762),
+    ("asteiche-", 762),
+    ("alteiche-", 762),
+    ("steineiche-", 762),
+    ("stieleiche-", 762),
+    ("traubeneiche-", 762),
+    ("weisseiche-", 762),
+    ("sumpfeiche-", 762),
     ("chene", 762),
     ("beech", 717),
+    ("beechwood", 717),
     ("buche-", 717),
-    ("rotbuche", 717),
+    ("rotbuche-", 717),
+    ("kernbuche-", 717),
     ("hetre", 717),
+    ("sapele", 690),
+    ("sapeli-", 690),
+    ("sapelli-", 690),
+    ("mahogany", 640),
+    ("mahagoni-", 640),
+    ("acajou", 640),
+    ("obeche", 400),
+    ("ayous", 400),
+    ("abachi-", 400),
+    ("ramin", 670),
+    ("raminholz", 670),
+    ("teak", 690),
+    ("teakwood", 690),
+    ("teakholz", 690),
 ];
 
 /// Kilograms per cubic meter of a wood by its name; `None` where the name does not tell.
 fn wood_density(material: &str) -> Option<i128> {
     let name = folded(material);
-    let is_in = |wood: &str| match wood.strip_suffix('-') {
-        Some(stem) => name.contains(&format!(" {stem}")),
-        None => name.contains(&format!(" {wood} ")),
+    let is_in = |wood: &str| match (wood.strip_suffix('-'), wood.strip_prefix('-')) {
+        (Some(stem), _) => name.contains(&format!(" {stem}")),
+        (None, Some(stem)) => name.contains(&format!("{stem} ")),
+        (None, None) => name.contains(&format!(" {wood} ")),
     };
     let known = WOODS.iter().find(|(wood, _)| is_in(wood));
     known.map(|&(_, density)| density)
 }
 
-/// A name in small letters without accents, as German and French have them, its words between single spaces, with one more at
-/// each end.
+/// A name in small letters without accents, as German and French have them, also where they stand as marks of their own behind
+/// the letter; its words between single spaces, with one more at each end.
 fn folded(name: &str) -> String {
     let mut folded = String::from(" ");
     for letter in name.to_lowercase().chars() {
@@ -284,8 +344,16 @@ fn folded(name: &str) -> String {
             'ö' => folded.push_str("oe"),
             'ü' => folded.push_str("ue"),
             'ß' => folded.push_str("ss"),
-            'é' | 'è' | 'ê' => folded.push('e'),
-            'î' => folded.push('i'),
+            'à' | 'â' => folded.push('a'),
+            'ç' => folded.push('c'),
+            'é' | 'è' | 'ê' | 'ë' => folded.push('e'),
+            'î' | 'ï' => folded.push('i'),
+            'ô' => folded.push('o'),
+            'û' | 'ù' => folded.push('u'),
+            'œ' => folded.push_str("oe"),
+            // Two dots over a letter that has them in German.
+            '\u{308}' if folded.ends_with(['a', 'o', 'u']) => folded.push('e'),
+            '\u{300}'..='\u{36F}' => {}
             letter if letter.is_alphanumeric() => folded.push(letter),
             _ if folded.ends_with(' ') => {}
             _ => folded.push(' '),
@@ -300,7 +368,10 @@ fn folded(name: &str) -> String {
 /// What a frame weighs, from its sizes, with the frames inside of it; all but the artwork.
 pub fn frame_weight(sheet: &SizedFrame<'_>) -> FrameWeight {
     let frame = sheet.frame;
-    let mut weight = FrameWeight::default();
+    let mut weight = FrameWeight {
+        is_of_tray: frame.holding != Holding::Rabbet,
+        ..FrameWeight::default()
+    };
     let mut add = |part: Option<Weight>, unknown: Unweighed| match part {
         Some(part) => weight.known = weight.known.and(part),
         None => weight.without.push(unknown),

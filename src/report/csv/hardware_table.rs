@@ -1,7 +1,6 @@
 //! What is to be cut of hardware that is sold by length: dust covers off a roll, wire, cleats, spacers.
 
 use crate::job::Job;
-use crate::report::hardware_words::use_code;
 use crate::stations::hardware;
 
 use super::rows::{Rows, length, number};
@@ -18,7 +17,7 @@ pub fn hardware_cuts_csv(job: &Job) -> String {
         for cut in need.cuts {
             rows.row(vec![
                 of.name.as_str().into(),
-                use_code(of.hardware_use).into(),
+                of.hardware_use.code().into(),
                 job.frames[cut.frame_idx].name.as_str().into(),
                 number(cut.count),
                 length(cut.length),

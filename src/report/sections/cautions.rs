@@ -2,18 +2,19 @@
 
 use std::collections::BTreeSet;
 
-use crate::job::Job;
+use crate::frame::Holding;
+use crate::job::{HardwareUse, Job};
 use crate::plan::Plan;
 use crate::report::document::{
     Document, Inline, Line, Text, Tone, count_of, exact, listed, name, needed_with_unit,
     round_figure, say, there_with_unit,
 };
-use crate::report::hardware_words::lacking_words;
+use crate::report::hardware_words::{lacking_words, use_name};
 use crate::report::naming::{frames_together, name_together};
 use crate::stations::{Lacking, hardware};
 use crate::tally::{
     Caution, HEAVY_PANE, LARGE_PANE, Limits, NARROW_PANE, PUSH_STICK, Untold, cautions,
-    half_weighed, sized_frames, sizes_cautions, untold,
+    chosen_by_weight, half_weighed, sized_frames, sizes_cautions, untold,
 };
 
 /// What the sheet is not.
@@ -224,6 +225,7 @@ fn sentence(job: &Job, caution: Caution) -> Text {
             n_glass,
             n_large,
             n_thin,
+            n_vast,
             n_heavy,
             n_narrow,
         } => {
@@ -235,7 +237,13 @@ fn sentence(job: &Job, caution: Caution) -> Text {
                 );
             }
             if n_thin > 0 {
-                text.push(say!(" {} larger than is usual for glass of that thickness: take thicker glass, or plastic.", are(n_thin)));
+                text.push(say!(" {} larger than is usual for glass of that thickness: take thicker glass, or acrylic.", are(n_thin)));
+            }
+            if n_vast > 0 {
+                text.push(say!(
+                    " {} larger than is usual for glass in frames, however thick: take acrylic.",
+                    are(n_vast)
+                ));
             }
             if n_large > 0 {
                 let face = i128::from(LARGE_PANE.nm()) * i128::from(LARGE_PANE.nm());
@@ -283,38 +291,70 @@ fn sentence(job: &Job, caution: Caution) -> Text {
     }
 }
 
-/// Whose weight is known in part only, and what to tell so that it is known.
+/// Whose weight is known in part only, what is chosen by it, and what to tell so that it is known.
 fn half_weighed_words(job: &Job) -> Text {
     let lines = half_weighed(job);
     let sized = sized_frames(job);
     let missing: BTreeSet<Untold<'_>> = lines.iter().flat_map(|&idx| untold(&sized[idx])).collect();
-    let missing = missing.into_iter().map(|one| match one {
-        Untold::Wood(moulding) => {
-            say!("the wood of moulding {} (its `material`)", name(moulding))
-        }
-        Untold::WhichWood(wood) => say!(
-            "what {} weighs (`material`: put a known wood as heavy into its name, such as spruce or oak, of moulding and boards)",
+    let fields = missing.into_iter().filter_map(|one| match one {
+        Untold::Wood(moulding) => Some(say!(
+            "the wood of moulding {} (tell its `material`)",
+            name(moulding)
+        )),
+        Untold::WhichWood(wood) => Some(say!(
+            "how heavy {} is (put a known wood as heavy, such as spruce or oak, into the `material` of moulding and boards)",
             name(wood)
-        ),
-        Untold::Thickness(moulding) => {
-            say!("how thick moulding {} is (its `thickness`)", name(moulding))
-        }
-        Untold::Glazing(pane) => say!(
-            "what the pane {} is made of (`glazing`: put glass or acrylic into its name)",
+        )),
+        Untold::Thickness(moulding) => Some(say!(
+            "how thick moulding {} is (tell its `thickness`)",
+            name(moulding)
+        )),
+        Untold::Glazing(pane) => Some(say!(
+            "what the pane {} is made of (put glass or acrylic into its name)",
             name(pane)
-        ),
-        Untold::TrayArt(frame) => say!("what the art in the tray {} weighs (no field: weigh it)", name(frame)),
-        Untold::Backing(back) => say!(
-            "what the back {} is made of (`backing`: put foam board, MDF, hardboard or plywood into its name)",
+        )),
+        Untold::Backing(back) => Some(say!(
+            "what the back {} is made of (put foam board, MDF, hardboard or plywood into its name)",
             name(back)
-        ),
+        )),
+        Untold::TrayArt(_) => None,
     });
-    say!(
-        "Hangers and wire: chosen by weight, which of {} is known in part only. Of each kind the strongest is taken, and \
-         whether that bears the frame is not known. Missing: {}. Tell it, or weigh the frame.",
-        frames_together(job, &lines),
-        Text::join(missing, "; ")
-    )
+    let mut missing: Vec<Text> = fields.collect();
+    let trays = lines.iter().copied();
+    let trays: Vec<usize> = trays
+        .filter(|&idx| job.frames[idx].holding != Holding::Rabbet)
+        .collect();
+    if !trays.is_empty() {
+        missing.push(say!(
+            "what stands in the tray of {} (no field tells it: weigh it)",
+            frames_together(job, &trays)
+        ));
+    }
+    let mut text = match &lines[..] {
+        [idx] => say!(
+            "Weights: the weight of {} is known only in part.",
+            listed(&job.frames[*idx].name)
+        ),
+        _ => say!(
+            "Weights: the weight of these frames is known only in part: {}.",
+            frames_together(job, &lines)
+        ),
+    };
+    let (cleat, rated): (Vec<_>, Vec<_>) = chosen_by_weight(job)
+        .into_iter()
+        .partition(|&of| of == HardwareUse::Cleat);
+    if !rated.is_empty() {
+        let rated = rated.into_iter().map(|of| use_name(of).into());
+        text.push(say!(
+            " The strongest of the job’s {} are taken; whether these bear it is not known.",
+            Text::enumerated(rated.collect())
+        ));
+    }
+    if !cleat.is_empty() {
+        text.push(" Whether a cleat is called for (`cleat-above`) is not known.");
+    }
+    text.push(say!(" Missing: {}.", Text::join(missing, "; ")));
+    text
 }
 
 /// A count and its verb.

@@ -126,6 +126,7 @@ fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>, rabbet_shown: Show) {
         let words = troubles.iter().map(|trouble| match trouble {
             PaneTrouble::Large => "large enough to ask for the local rule",
             PaneTrouble::Thin => "larger than is usual for glass of its thickness",
+            PaneTrouble::Vast => "larger than is usual for glass in frames",
             PaneTrouble::Heavy => "heavy for one person",
             PaneTrouble::Narrow => "narrow for cut glass",
         });

@@ -53,6 +53,11 @@ pub fn customer_sheet(job: &Job, costs: &JobCosts, quote: &Quote) -> Document {
     doc
 }
 
+/// What stands for so many.
+fn them(count: u64) -> &'static str {
+    if count == 1 { "it" } else { "them" }
+}
+
 /// Why the prices may still rise, without a word of what anything costs.
 pub(super) fn not_final(job: &Job, lacks: &[Lack]) -> Vec<Line> {
     let mut lines = Vec::new();
@@ -66,8 +71,9 @@ pub(super) fn not_final(job: &Job, lacks: &[Lack]) -> Vec<Line> {
             Lack::Parts(count) => lines.push(Line::new(
                 Tone::Watch,
                 say!(
-                    "Not final: for {} there is nothing yet to cut them from.",
-                    count_of(*count, "part")
+                    "Not final: for {} there is nothing yet to cut {} from.",
+                    count_of(*count, "part"),
+                    them(*count)
                 ),
             )),
         }
@@ -195,8 +201,9 @@ pub(super) fn write_lacks(doc: &mut Document, job: &Job, lacks: &[Lack]) {
                 use_name(*of)
             ),
             Lack::Parts(count) => say!(
-                "{} missing in the plan: what they would cost is not known.",
-                count_of(*count, "part")
+                "{} missing in the plan: what {} would cost is not known.",
+                count_of(*count, "part"),
+                if *count == 1 { "it" } else { "they" }
             ),
         };
         Line::new(Tone::Watch, text)

@@ -57,6 +57,7 @@ fn short_parts_are_counted_and_the_shortest_named() {
         n_glass: 2,
         n_large: 0,
         n_thin: 0,
+        n_vast: 0,
         n_heavy: 0,
         n_narrow: 0,
     }));
@@ -276,21 +277,25 @@ fn glass_is_told_from_plastic_and_large_panes_are_counted() {
                 n_glass,
                 n_large,
                 n_thin,
+                n_vast,
                 ..
-            } => Some([n_glass, n_large, n_thin]),
+            } => Some([n_glass, n_large, n_thin, n_vast]),
             _ => None,
         });
         counts.unwrap_or_default()
     };
     let thin = Length::MILLIMETRE * 2;
-    assert_eq!(glazed("glass", 24, 36, thin), [1, 0, 0]);
-    assert_eq!(glazed("glass", 25, 36, thin), [1, 0, 1]);
-    assert_eq!(glazed("glass", 40, 32, in64(6)), [1, 0, 0]);
-    assert_eq!(glazed("glass", 41, 32, in64(6)), [1, 1, 1]);
+    assert_eq!(glazed("glass", 24, 36, thin), [1, 0, 0, 0]);
+    assert_eq!(glazed("glass", 25, 36, thin), [1, 0, 1, 0]);
+    assert_eq!(glazed("glass", 40, 32, in64(6)), [1, 0, 0, 0]);
+    // Thicker glass does not help beyond 32 x 40 in.
+    assert_eq!(glazed("glass", 41, 32, in64(6)), [1, 1, 0, 1]);
+    assert_eq!(glazed("glass", 41, 32, in64(16)), [1, 1, 0, 1]);
+    assert_eq!(glazed("glass", 41, 32, thin), [1, 1, 0, 1]);
     // Derived: 36 x 36 in are 9 sq ft, and no more.
-    assert_eq!(glazed("unknown", 36, 36, thin), [1, 0, 0]);
-    assert_eq!(glazed("unknown", 37, 36, thin), [1, 1, 0]);
-    assert_eq!(glazed("acrylic", 60, 60, thin), [0, 0, 0]);
+    assert_eq!(glazed("unknown", 36, 36, thin), [1, 0, 0, 0]);
+    assert_eq!(glazed("unknown", 37, 36, thin), [1, 1, 0, 0]);
+    assert_eq!(glazed("acrylic", 60, 60, thin), [0, 0, 0, 0]);
 }
 
 #[test]
@@ -340,7 +345,7 @@ fn heavy_and_narrow_panes_are_told_at_their_frames() {
     let all = troubles("glass", 48, 60, Length::MILLIMETRE * 3);
     assert_eq!(
         all,
-        [PaneTrouble::Large, PaneTrouble::Thin, PaneTrouble::Heavy]
+        [PaneTrouble::Large, PaneTrouble::Vast, PaneTrouble::Heavy]
     );
 }
 
@@ -383,6 +388,17 @@ fn hangers_chosen_by_a_weight_that_is_known_in_part_ask_for_a_caution() {
     job.frames[0].holding = Holding::Tray { gap: in64(16) };
     job.frames[0].glazing = None;
     assert_eq!(told(&job), Some(2));
+    // What has no rating is not chosen by weight.
+    job.hardware[0].bears = None;
+    assert_eq!(told(&job), None);
+    // A cleat is, unless what is known is enough for one already.
+    job.assembly.hanging.cleat_above = Some(Weight::pounds(20));
+    assert_eq!(told(&job), Some(2));
+    assert_eq!(chosen_by_weight(&job), [HardwareUse::Cleat].into());
+    job.assembly.hanging.cleat_above = Some(Weight::ZERO);
+    assert_eq!(told(&job), None);
+    job.assembly.hanging.cleat_above = None;
+    job.hardware[0].bears = Some(Weight::pounds(15));
     job.hardware[0].hardware_use = HardwareUse::Tape;
     assert_eq!(told(&job), None);
 }

@@ -135,9 +135,54 @@ fn german_and_french_names_weigh_as_the_woods_and_sheets_they_mean() {
             assert_eq!(wood_density(name), Some(density), "{name}");
         }
     }
-    // A soft wood is no oak, and what is pressed of many is no wood.
-    assert_eq!(wood_density("weiches Holz"), None);
-    assert_eq!(wood_density("Preßspan"), None);
+    let compounds = [
+        (
+            &["Räuchereiche", "Mooreichenholz", "Weißeiche", "oakwood"][..],
+            762,
+        ),
+        (&["Weißesche", "Kerneschenholz"], 700),
+        (&["ashwood"], 672),
+        (&["Kernbuche", "beechwood"], 717),
+        (&["Hainbuche", "Weißbuche"], 830),
+        (&["Riegelahorn", "maplewood"], 706),
+        (&["Maserbirke"], 694),
+        (&["Vogelkirsche"], 600),
+        (&["sapele", "Sapelli-Mahagoni", "acajou sapelli"], 690),
+        (&["African mahogany", "Mahagoni", "acajou"], 640),
+        (&["obeche", "Ayous"], 400),
+        (&["ramin", "Ramin lackiert"], 670),
+        (&["teak", "Teakholz"], 690),
+    ];
+    for (names, density) in compounds {
+        for name in names {
+            assert_eq!(wood_density(name), Some(density), "{name}");
+        }
+    }
+    // A soft wood is no oak, what is pressed of many is no wood, and part of a word is none of these.
+    for name in [
+        "weiches Holz",
+        "weiche Faser",
+        "gleiche Leiste",
+        "Preßspan",
+        "washed",
+        "ashen gray",
+        "Eberesche",
+        "birches",
+        "soaked",
+        "Perle",
+        "steaks",
+        "ceramin",
+    ] {
+        assert_eq!(wood_density(name), None, "{name}");
+    }
+    // Accents as marks of their own: e and a circumflex, a and two dots.
+    assert_eq!(wood_density("che\u{302}ne"), Some(762));
+    assert_eq!(wood_density("La\u{308}rche"), Some(600));
+    assert_eq!(
+        folded("Façade à l\u{2019}Œuvre, côté sûr"),
+        " facade a l oeuvre cote sur "
+    );
+    assert_eq!(folded("nai\u{308}f gru\u{308}n"), " naif gruen ");
     let sheets = [
         ("Bilderglas", SheetKind::Glass),
         ("Museumsglas 2,5 mm", SheetKind::Glass),
@@ -151,6 +196,11 @@ fn german_and_french_names_weigh_as_the_woods_and_sheets_they_mean() {
         ("Sperrholz", SheetKind::Plywood),
         ("contreplaqué", SheetKind::Plywood),
         ("Hartschaumplatte", SheetKind::FoamBoard),
+        ("HDF 3 mm", SheetKind::Hardboard),
+        ("Wellpappe säurefrei", SheetKind::Corrugated),
+        ("corrugated cardboard", SheetKind::Corrugated),
+        ("carton ondulé", SheetKind::Corrugated),
+        ("cardboard", SheetKind::MatBoard),
     ];
     for (name, kind) in sheets {
         assert_eq!(SheetKind::of(name), Some(kind), "{name}");

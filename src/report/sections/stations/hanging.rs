@@ -20,10 +20,16 @@ pub(super) fn write(sheet: &mut Sheet<'_>) {
     write_hooks(sheet, &all);
     write_row(sheet);
     let limits = Limits::of(sheet.job.display.unit);
+    let is_in_part = all.iter().any(|hung| hung.weight.is_known_in_part());
+    let in_part = is_in_part.then_some(
+        " Where it says \u{201c}and more\u{201d} or \u{201c}not known\u{201d} that is more than can be told here: weigh the frame with its picture, \
+         and take what bears twice that.",
+    );
     let text = say!(
-        "Hangers, wire and hooks are rated for twice the weight at least. Two points on the wall, or a cleat, for what is \
-         wider than about {} or heavier than about {}. Weights are without the artwork; what cannot be told by its name \
+        "Hangers, wire and hooks are to be rated for twice the weight at least.{} Two points on the wall, or a cleat, for what \
+         is wider than about {} or heavier than about {}. Weights are without the artwork; what cannot be told by its name \
          is not in them.",
+        in_part,
         round_figure(limits.wide),
         Inline::Weight(limits.one_wire)
     );
@@ -74,9 +80,9 @@ fn write_hangers(sheet: &mut Sheet<'_>, all: &[Hung]) {
             wire.map(|wire| place(wire.to_cut(&sheet.job.display)))
                 .into(),
             wire.map(|wire| match wire.pull {
-                Some(pull) if hung.weight.without.is_empty() => say!("{}", Inline::Weight(pull)),
+                Some(pull) if !hung.weight.is_known_in_part() => say!("{}", Inline::Weight(pull)),
                 Some(pull) => say!("{} and more", Inline::Weight(pull)),
-                None => say!("{} times", times(wire.pull_hundredths)),
+                None => say!("{} times its weight", times(wire.pull_hundredths)),
             })
             .into(),
         ]);
@@ -168,7 +174,7 @@ fn write_hooks(sheet: &mut Sheet<'_>, all: &[Hung]) {
             .into(),
             at.hook.map(place).into(),
             at.hooks_apart.map(place).into(),
-            weight(hung).into(),
+            weight(hung),
         ]);
         if at.hook.is_none() {
             let text = "Its hook would be in the floor: look at the center line.";
@@ -199,12 +205,13 @@ fn write_hooks(sheet: &mut Sheet<'_>, all: &[Hung]) {
 }
 
 /// What a frame weighs, as far as that is known.
-fn weight(hung: &Hung) -> Option<Text> {
+fn weight(hung: &Hung) -> Text {
     let known = hung.weight.known;
-    (known > Weight::ZERO).then(|| {
-        let more = (!hung.weight.without.is_empty()).then_some(" and more");
-        together(say!("{}{}", Inline::Weight(known), more))
-    })
+    if known == Weight::ZERO {
+        return together("not known");
+    }
+    let more = hung.weight.is_known_in_part().then_some(" and more");
+    together(say!("{}{}", Inline::Weight(known), more))
 }
 
 /// All frames in one row on a wall.
