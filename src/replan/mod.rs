@@ -32,7 +32,7 @@ use crate::solve::{Control, Share};
 use hand::Hand;
 
 pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick, Wishes};
-pub use changed::Again;
+pub use changed::{Again, FromLonger};
 pub use rest::{Draft, Impossible};
 pub use total::Total;
 
