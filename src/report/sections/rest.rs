@@ -536,6 +536,12 @@ fn what_changes(rest: &Replanned) -> &'static str {
         Change::BegunBoards => {
             "Boards that are begun are cut in another way from here on; boards that are not begun are cut as before."
         }
+        Change::TouchedBoards => {
+            "Boards that are begun, or on which a cut no longer fits or is no longer wanted, are cut in another way; all other boards are cut as before."
+        }
+        Change::TouchedWoods => {
+            "All boards of the woods of which something is planned anew are cut in another way: that buys less than leaving them as they were. Other woods are cut as before."
+        }
         Change::AllBoards => {
             "Boards that are not begun are cut in another way too: that buys less than leaving them as they were."
         }
