@@ -15,6 +15,14 @@ pub enum LongChains {
     InPairs(Grain),
 }
 
+impl JobSpec {
+    /// Whether some frame asks for rails in a row from one strip.
+    pub fn asks_for_rows(&self) -> bool {
+        let grains = Grains::new(self);
+        (0..self.frames.len()).any(|frame_idx| grains.asked(frame_idx) != Grain::Free)
+    }
+}
+
 /// The grain of every frame of a job.
 pub struct Grains<'j> {
     job: &'j JobSpec,

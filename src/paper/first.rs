@@ -6,12 +6,14 @@ use crate::frame::Milled;
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::Plan;
+use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
     Block, Document, Inline, Show, Text, amount, count_of, exact, in_currency, name, one_line, say,
 };
 use crate::report::naming::{
     batch_name, board_name, cuts_to_order, done_already, marks_together, stop_measures,
 };
+use crate::report::other_needs::{SheetsInHand, sheets_in_hand};
 use crate::stations::{Batch, Milling, SawOrder, Setting, millings};
 use crate::tally::{Summary, Taken};
 
@@ -111,7 +113,13 @@ pub(super) fn chapter(
         besides: Besides::new(words, job, summary.bought, materials),
         buy: buy.iter().map(take).collect(),
         there: [
-            ("Take from the rack", rack.iter().map(take).collect()),
+            (
+                "Take from the rack",
+                rack.iter()
+                    .map(take)
+                    .chain(rack_sheets(words, job, materials))
+                    .collect(),
+            ),
             ("At the bench already", bench.iter().map(take).collect()),
         ],
         measures: stop_measures(job.shop.stop),
@@ -172,6 +180,23 @@ fn take(words: Words<'_>, plan: &Plan, line: &Taken) -> Take {
             .map(|note| words.html(note)),
         all: line.price().map(|price| words.html(amount(price))),
     }
+}
+
+/// The sheets that come from the rack.
+fn rack_sheets(words: Words<'_>, job: &Job, materials: &[MaterialPlan]) -> Vec<Take> {
+    let sheets = sheets_in_hand(job, materials).into_iter().enumerate();
+    let take = |(at, of): (usize, SheetsInHand)| Take {
+        tick: format!("take sheet {at}"),
+        count: of.count,
+        name: words.html(name(&of.label)),
+        says: words.plain(say!("{} × {}", of.count, name(&of.label))),
+        marks: String::new(),
+        length: String::new(),
+        section: words.html(of.what),
+        note: None,
+        all: of.worth.map(|worth| words.html(amount(worth))),
+    };
+    sheets.map(take).collect()
 }
 
 /// The wood of a board, its width and its thickness.

@@ -5,8 +5,9 @@ use askama::Template;
 use crate::compare::{Exchange, YardLine, yard_list};
 use crate::plan::Plan;
 use crate::plan::sheets::MaterialPlan;
-use crate::report::document::{Inline, one_line};
+use crate::report::document::{Inline, name, one_line, say};
 use crate::report::naming::{board_name, cuts_to_order};
+use crate::report::other_needs::sheets_in_hand;
 use crate::report::pocket::{at_least, instead};
 use crate::tally::Summary;
 
@@ -22,6 +23,8 @@ struct Pocket {
     title: String,
     lines: Vec<PocketLine>,
     rack: Vec<PocketLine>,
+    /// Sheets of the rack: tick and words.
+    sheets: Vec<(String, String)>,
     to_pay: Option<String>,
     /// Sheets and hardware, as the job says that they are sold.
     besides: Besides,
@@ -71,7 +74,13 @@ pub(super) fn chapter(
                 .collect(),
         }
     };
+    let sheets = sheets_in_hand(job, materials).into_iter().enumerate();
+    let sheets = sheets.map(|(at, of)| {
+        let text = say!("{} × {}: {}", of.count, name(&of.label), of.what);
+        (format!("take sheet {at}"), words.html(text))
+    });
     Pocket {
+        sheets: sheets.collect(),
         title: named(&one_line(&job.title)),
         lines: buy.iter().map(shown).collect(),
         rack: rack.iter().map(shown).collect(),

@@ -80,6 +80,13 @@ impl Program {
              proves nothing of the others."
                 .to_owned()
         });
+        if self.has_rows {
+            said.push(
+                "Rails that are to lie in a row do so in it. Where boards are too few for that, `plan` parts rows, and its plan may lack \
+                 fewer parts or cost less."
+                    .to_owned(),
+            );
+        }
         if let Some(price) = self.missing {
             said.push(format!(
                 "Parts may be missing. A missing rail or piece costs {price}, more than any plan, so the least value has the fewest of \

@@ -70,6 +70,8 @@ pub struct Program {
     pub missing: Option<i64>,
     /// Whether every way to rip every board is in it; if not, it proves nothing of those that are not.
     pub is_complete: bool,
+    /// Whether rails are to lie in rows, which `plan` parts where boards are too few for them.
+    pub has_rows: bool,
     /// How many kinds of strip have columns for single strips.
     pub n_assigned: usize,
     /// Its variables.
@@ -150,6 +152,7 @@ pub fn program(job: &Job, most_patterns: usize) -> Result<Program, TooLarge> {
         unit,
         missing,
         is_complete: lowered.origins.is_complete,
+        has_rows: job.asks_for_rows(),
         n_assigned,
         columns: work.columns,
         rows: work.rows,

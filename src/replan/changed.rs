@@ -21,7 +21,35 @@ pub enum Again {
     NotWanted,
 }
 
+/// A rail that is cut from a longer spare.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FromLonger {
+    /// The rail of the job.
+    pub rail: Part,
+    /// The spare of the job that it was.
+    pub spare: Part,
+    /// How long the spare is along its longest edge.
+    pub spare_length: Length,
+    /// How long the rail is, which is less.
+    pub rail_length: Length,
+}
+
 impl Bench {
+    /// The spare that is cut at a place and that stands for a shorter rail: it is cut as long as it was planned, as its
+    /// neighbors on the board are, and then sawn down.
+    pub fn from_longer(&self, place: Place) -> Option<FromLonger> {
+        let round = self.rounds.last()?;
+        let (&spare, &rail) = (round.spent.get(&place)?, round.serves.get(&place)?);
+        let cut = self.cut(place);
+        let (spare_length, rail_length) = (cut.to - cut.from, rail.length(self.job()));
+        (spare_length > rail_length).then_some(FromLonger {
+            rail,
+            spare,
+            spare_length,
+            rail_length,
+        })
+    }
+
     /// Cuts of the sheets before the newest that have not been made and are not to be made any more: they no longer fit, or
     /// are no longer wanted, or their parts are cut elsewhere now.
     pub fn called_off(&self) -> BTreeSet<Place> {

@@ -30,13 +30,14 @@ use crate::pipeline::{Planned, Planner};
 use crate::solve::{Control, Share};
 
 use hand::Hand;
+use parts::wood;
 
 pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick, Wishes};
-pub use changed::Again;
+pub use changed::{Again, FromLonger};
 pub use rest::{Draft, Impossible};
 pub use total::Total;
 
-/// Work for each plan of the rest: of the few that are made, three for each kind of change where there are wishes for grain or
+/// Work for each plan of the rest: of the few that are made, up to three for each kind of change where there are wishes for grain or
 /// color and else one, none keeps somebody who stands at the saw for longer than some seconds in all.
 const SHARE: Share = Share::steps(150_000_000);
 
@@ -45,8 +46,13 @@ const SHARE: Share = Share::steps(150_000_000);
 pub enum Change {
     /// All cuts that are still to be made stay where they are, if they still fit; only what is missing is new.
     Nothing,
-    /// Boards that are not begun keep their cuts; begun ones are cut otherwise from here on.
+    /// Boards that are not begun keep their cuts; begun ones are cut otherwise from here on, where they are of a wood of which
+    /// something is planned anew.
     BegunBoards,
+    /// So are boards on which a cut no longer fits or is no longer wanted; all others keep their cuts.
+    TouchedBoards,
+    /// So are all boards of those woods; other woods keep their cuts.
+    TouchedWoods,
     /// Boards that are not begun may be cut otherwise too.
     AllBoards,
 }
@@ -94,26 +100,92 @@ pub fn replan(
     news: &News,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
-    // Its three plans have many boards in common.
+    // Its plans have many boards in common.
     let planner = Planner::with_proofs();
-    let planned = |change| planned(bench, news, change, &planner, control);
-    let least = planned(Change::Nothing)?;
+    let planned = |change, kept| planned(bench, news, (change, kept), &planner, control);
+    let open = bench.open().into_iter();
+    let open: BTreeSet<Place> = open.filter(|&place| !news.marks.is_made(place)).collect();
+    let least = planned(Change::Nothing, bench.can_stay(news, &open))?;
     if worth(&least) == (0, 0) || (control.stop)() {
         return Ok(least);
     }
-    let most = planned(Change::AllBoards)?;
+    let most = planned(Change::AllBoards, BTreeSet::new())?;
     if worth(&least) <= worth(&most) {
         return Ok(least);
     }
-    if (control.stop)() {
-        return Ok(most);
+    let touched = Touched::new(bench, news, &least);
+    let mut tried = vec![least.round().kept.clone()];
+    for change in [
+        Change::BegunBoards,
+        Change::TouchedBoards,
+        Change::TouchedWoods,
+    ] {
+        if (control.stop)() {
+            break;
+        }
+        let wished = open.iter().filter(|&&place| touched.keeps(change, place));
+        let kept = bench.can_stay(news, &wished.copied().collect());
+        if kept.is_empty() {
+            return Ok(Replanned { change, ..most });
+        }
+        if tried.contains(&kept) {
+            continue;
+        }
+        let between = planned(change, kept.clone())?;
+        if worth(&between) <= worth(&most) {
+            return Ok(between);
+        }
+        tried.push(kept);
     }
-    let between = planned(Change::BegunBoards)?;
-    Ok(if worth(&between) <= worth(&most) {
-        between
-    } else {
-        most
-    })
+    Ok(most)
+}
+
+/// What the news since the last sheet touch.
+struct Touched<'b> {
+    bench: &'b Bench,
+    /// Boards from which something has been cut.
+    begun: BTreeSet<Stick>,
+    /// Boards on which a cut no longer fits or is no longer wanted.
+    boards: BTreeSet<Stick>,
+    /// The woods of what is planned anew even where all cuts stay that can.
+    woods: BTreeSet<Option<String>>,
+}
+
+impl Touched<'_> {
+    /// `least` has the rest planned where all cuts stay that can.
+    fn new<'b>(bench: &'b Bench, news: &News, least: &Replanned) -> Touched<'b> {
+        let made = bench.made();
+        let made = made.made().chain(news.marks.made());
+        let lost = least.misfits.union(&least.unwanted);
+        let after = &least.bench;
+        let newest = after.last().places(after.rounds().len());
+        let anew = newest.map(|place| after.planned_part(place).1);
+        let anew = anew.chain(after.missing());
+        Touched {
+            bench,
+            begun: made.map(|place| bench.stick_at(place)).collect(),
+            boards: lost.map(|&place| bench.stick_at(place)).collect(),
+            woods: anew.map(|part| wood(after.job(), part)).collect(),
+        }
+    }
+
+    /// Whether a change leaves an open cut where it is, if that still fits.
+    fn keeps(&self, change: Change, place: Place) -> bool {
+        let stick = self.bench.stick_at(place);
+        let is_whole = !self.begun.contains(&stick);
+        // What names no wood may be of any.
+        let (job, part) = self.bench.planned_part(place);
+        let own = wood(job, part);
+        let is_of_another =
+            own.is_some() && !self.woods.contains(&None) && !self.woods.contains(&own);
+        match change {
+            Change::Nothing => true,
+            Change::BegunBoards => is_of_another || is_whole,
+            Change::TouchedBoards => is_of_another || (is_whole && !self.boards.contains(&stick)),
+            Change::TouchedWoods => is_of_another,
+            Change::AllBoards => false,
+        }
+    }
 }
 
 /// Parts missing, then what is still to be bought.
@@ -122,32 +194,19 @@ fn worth(rest: &Replanned) -> (usize, i64) {
     (plan.missing.len(), plan.value)
 }
 
-/// The rest planned with so much of a change.
+/// The rest planned with so much of a change, by which these cuts stay.
 fn planned(
     bench: &Bench,
     news: &News,
-    change: Change,
+    (change, kept): (Change, BTreeSet<Place>),
     planner: &Planner,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
-    let made = bench.made();
-    let begun: BTreeSet<Stick> = made
-        .made()
-        .chain(news.marks.made())
-        .map(|place| bench.stick_at(place))
-        .collect();
     let open = bench.open().into_iter();
     let open: BTreeSet<Place> = open.filter(|&place| !news.marks.is_made(place)).collect();
     let fitting = Hand::new(bench, news, bench.job_after(news)).fitting(&open);
     let misfits = &open - &fitting;
     let unwanted = &fitting - &bench.can_stay(news, &open);
-    let wished = open.into_iter().filter(|&place| match change {
-        Change::Nothing => true,
-        Change::BegunBoards => !begun.contains(&bench.stick_at(place)),
-        Change::AllBoards => false,
-    });
-    let wished = wished.collect();
-    let kept = bench.can_stay(news, &wished);
     let draft = |wishes| {
         bench
             .draft(news, kept.clone(), wishes)

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::frame::Moulding;
 use crate::job::{Job, Purpose};
 use crate::plan::Part;
-use crate::stock::same_material;
+use crate::stock::{folded_material, same_material};
 
 /// All parts that are cut for a job, in their order.
 pub(super) fn all_parts(job: &Job) -> impl Iterator<Item = Part> + '_ {
@@ -44,6 +44,16 @@ pub(super) fn moulding(job: &Job, part: Part) -> Option<&Moulding> {
         Part::Loose { piece_idx, .. } => job.pieces[piece_idx].moulding_idx,
     };
     idx.map(|idx| &job.mouldings[idx])
+}
+
+/// The material of a part, in lower case; `None` where nothing tells it.
+pub(super) fn wood(job: &Job, part: Part) -> Option<String> {
+    let own = match part {
+        Part::Loose { piece_idx, .. } => job.pieces[piece_idx].material.as_deref(),
+        Part::Rail { .. } => None,
+    };
+    let of_moulding = || moulding(job, part)?.material.as_deref();
+    own.or_else(of_moulding).map(folded_material)
 }
 
 /// A part, and the job of which it is one.

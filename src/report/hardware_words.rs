@@ -8,7 +8,8 @@ use crate::length::Length;
 use crate::report::document::{
     Inline, Text, count_of, exact, name, needed_with_unit, say, together, total,
 };
-use crate::stations::{HardwareAmount, HardwareNeed, Lacking, WhyLacking};
+use crate::report::naming::frames_together;
+use crate::stations::{HardwareAmount, HardwareNeed, Lacking, WhyLacking, hardware};
 
 /// The rule by which a kind is counted.
 pub(super) fn rule_words(hardware: &Hardware) -> &'static str {
@@ -84,6 +85,32 @@ pub(super) fn use_name(of: HardwareUse) -> &'static str {
         HardwareUse::Tape => "tape",
         HardwareUse::Points => "points",
         HardwareUse::Spacer => "strips of spacers",
+    }
+}
+
+/// What the hardware of the job does not serve, without reasons: for each use the frames.
+pub(super) fn unserved_words(job: &Job) -> Vec<Text> {
+    let mut of_use: BTreeMap<HardwareUse, Vec<usize>> = BTreeMap::new();
+    for lacking in hardware(job).lacking {
+        let frames = of_use.entry(lacking.hardware_use).or_default();
+        frames.push(lacking.frame_idx);
+    }
+    let words = of_use.into_iter().map(|(hardware_use, frames)| {
+        let what = use_name(hardware_use);
+        say!(
+            "Not served: {} for {}.",
+            what,
+            frames_together(job, &frames)
+        )
+    });
+    words.collect()
+}
+
+/// What is needed where nothing serves it.
+pub(super) fn lacking_amount(why: WhyLacking) -> Text {
+    match why {
+        WhyLacking::Rated(weight) => Inline::Weight(weight).into(),
+        WhyLacking::Longer(length) | WhyLacking::Wider(length) => exact(length),
     }
 }
 

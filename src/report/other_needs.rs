@@ -6,9 +6,11 @@ use crate::length::{Length, Rounding, exact_text, format};
 use crate::money::Money;
 use crate::plan::sheets::MaterialPlan;
 use crate::stations::hardware;
+use crate::tally::material_tallies;
 
-use super::document::{Text, count_of, name, say, together, total};
+use super::document::{Text, count_of, name, say, there, there_with_unit, together, total};
 use super::hardware_words;
+use super::sections::material_name;
 use super::way_words::{kind_name, rule_words};
 
 /// One thing to buy.
@@ -39,6 +41,41 @@ pub(crate) fn stated_needs(job: &Job, materials: &[MaterialPlan]) -> Vec<OtherNe
     let needs = needs.iter().filter(is_stated);
     let needs = needs.map(|need| by_rule(job, need));
     needs.chain(hardware_needs(job)).collect()
+}
+
+/// Sheets of the rack that are cut, as they lie there.
+pub(crate) struct SheetsInHand {
+    /// What is written on them.
+    pub(crate) label: String,
+    /// What they are of, and their size.
+    pub(crate) what: Text,
+    /// How many.
+    pub(crate) count: u64,
+    /// What all of them are worth; `None` where nothing was said.
+    pub(crate) worth: Option<Money>,
+}
+
+/// The sheets that are taken from the rack, material by material.
+pub(crate) fn sheets_in_hand(job: &Job, materials: &[MaterialPlan]) -> Vec<SheetsInHand> {
+    let mut all = Vec::new();
+    for tally in material_tallies(job, materials) {
+        for &(idx, count) in &tally.taken {
+            let stock = tally.stock(idx);
+            let Some(label) = &stock.label else {
+                continue;
+            };
+            let (width, height) = (there(stock.width), there_with_unit(stock.height));
+            let size = together(say!("{} × {}", width, height));
+            let each = i64::try_from(count).expect("a count in memory fits 63 bits");
+            all.push(SheetsInHand {
+                label: label.clone(),
+                what: say!("{}, {}", material_name(&tally.plan.key), size),
+                count,
+                worth: stock.price.map(|price| price * each),
+            });
+        }
+    }
+    all
 }
 
 fn by_rule(job: &Job, need: &Need) -> OtherNeed {

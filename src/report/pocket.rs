@@ -8,8 +8,9 @@ use crate::plan::{Measure, Plan, Verdict};
 use crate::report::document::{Text, count_of, needed_with_unit, one_line, say};
 use crate::tally::{Summary, price_of, unplanned_sheets};
 
+use super::hardware_words::unserved_words;
 use super::naming::cuts_to_order;
-use super::other_needs::stated_needs;
+use super::other_needs::{sheets_in_hand, stated_needs};
 use super::sections::material_name;
 use super::way_words::label_length;
 
@@ -17,7 +18,7 @@ use super::way_words::label_length;
 const WIDTH: usize = 40;
 
 /// What a plan buys, each kind of board with the least length that will do and what may stand in for it, and what comes from
-/// the rack; then sheets and hardware as the job says that they are sold, and what it says nothing of. No line is wider than 40 characters.
+/// the rack, boards and sheets; then sheets and hardware as the job says that they are sold, what it says nothing of, and what none of it serves. No line is wider than 40 characters.
 ///
 /// `way` is what the way of buying is called.
 ///
@@ -70,18 +71,24 @@ pub fn pocket_text(
             page.say("    ", &format!("none left: {}", instead(plan, exchange)));
         }
     }
-    if !rack.is_empty() {
+    let words = |text: &Text| text.plain(&job.display, one_line);
+    let sheets = sheets_in_hand(job, materials);
+    if !rack.is_empty() || !sheets.is_empty() {
         page.gap();
         page.say("", "In hand:");
         for line in &rack {
             let name = one_line(&job.boards[line.board_idx].name);
             page.say("[ ] ", &format!("{} x {name}", line.count));
         }
+        for of in &sheets {
+            let (label, what) = (one_line(&of.label), words(&of.what));
+            page.say("[ ] ", &format!("{} x {label}: {what}", of.count));
+        }
     }
-    let words = |text: &Text| text.plain(&job.display, one_line);
     let needs = stated_needs(job, materials);
     let unplanned = unplanned_sheets(job);
-    if !needs.is_empty() || !unplanned.is_empty() {
+    let unserved = unserved_words(job);
+    if !needs.is_empty() || !unplanned.is_empty() || !unserved.is_empty() {
         let prices = || needs.iter().filter_map(|need| need.money);
         let for_all = prices()
             .next()
@@ -102,6 +109,9 @@ pub fn pocket_text(
                 needed_with_unit(height)
             );
             page.say("[ ] ", &words(&text));
+        }
+        for text in &unserved {
+            page.say("", &words(text));
         }
         if let Some(boards) = summary.bought
             && prices().next().is_some()

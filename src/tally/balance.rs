@@ -43,7 +43,7 @@ pub struct Balance {
     pub trims: i128,
     /// Kerfs beside the parts.
     pub kerfs: i128,
-    /// Ends and edges that are not kept, and defects.
+    /// Ends and edges that are not kept, defects, and what is sawn off a spare that stands for a shorter rail.
     pub scrap: i128,
     /// What ripping, straightening and planing take from the width; 0 where wood is counted by length.
     pub ripped: i128,
@@ -350,7 +350,14 @@ impl Count<'_> {
                     let of = self.wood(board);
                     self.idle_left.insert(part, (of, size));
                 }
-                Some(_) => self.of(planned).parts += size,
+                Some(part) => {
+                    // What is sawn off a spare that stands for a shorter rail is in no part.
+                    let sawn_off = (to - from - part.length(job)).max(Length::ZERO);
+                    let balance = self.of(planned);
+                    let sawn_off = balance.size(sawn_off, strip.width).min(size);
+                    balance.parts += size - sawn_off;
+                    balance.scrap += sawn_off;
+                }
                 None => {
                     let kept = self.pieces.get(&(at, LeftoverKind::End(strip_idx), from));
                     let kept = kept.copied().unwrap_or(0);

@@ -23,6 +23,8 @@
 //! at 1/16 in), foam board (0.6 kg/m² at 5 mm) and paper (80 g/m² at 0.1 mm): from memory. Corrugated board (0.9 kg/m² at
 //! 3 mm), and the woods of the tropics: the upper end of what is usual for them, from memory.
 
+use std::ops::Range;
+
 use crate::frame::{
     Frame, FrameSizes, Holding, Moulding, Outline, SpacerStock, across_flats, spacer_strips,
 };
@@ -117,6 +119,8 @@ pub enum SheetKind {
     Polycarbonate,
     /// Foam board.
     FoamBoard,
+    /// Rigid foam of PVC.
+    RigidFoam,
     /// Mat board, and other solid cardboard.
     MatBoard,
     /// Corrugated board, of paper.
@@ -131,9 +135,20 @@ pub enum SheetKind {
     Paper,
 }
 
-/// Beginnings of words in names of sheets, in English, German and French, [`folded`], the more particular first: acrylic is also
-/// sold as a kind of glass. One that ends in a space is a whole word, or the end of one.
-const SHEETS: [(&str, SheetKind); 38] = [
+/// Beginnings of words in names of sheets, in English, German and French, [`folded`]. One that ends in a space is a whole word, or
+/// the end of one. Of a name in which several stand, the heaviest counts; but one within another, as acrylic is also sold as a
+/// kind of glass, does not count.
+const SHEETS: [(&str, SheetKind); 47] = [
+    ("acrylglas", SheetKind::Acrylic),
+    ("acryl glas", SheetKind::Acrylic),
+    ("acrylic glass", SheetKind::Acrylic),
+    ("verre acrylique", SheetKind::Acrylic),
+    ("plexiglas ", SheetKind::Acrylic),
+    ("plexiglass", SheetKind::Acrylic),
+    // Rigid foam of PVC, much heavier than foam board.
+    ("pvc", SheetKind::RigidFoam),
+    ("hartschaum", SheetKind::RigidFoam),
+    ("mousse pvc", SheetKind::RigidFoam),
     ("polycarbonat", SheetKind::Polycarbonate),
     ("acryl", SheetKind::Acrylic),
     ("plexi", SheetKind::Acrylic),
@@ -182,8 +197,10 @@ impl SheetKind {
     /// What a sheet of this name is made of; `None` where the name does not tell.
     pub fn of(name: &str) -> Option<SheetKind> {
         let name = folded(name);
-        let known = SHEETS.iter().find(|(word, _)| name.contains(word));
-        known.map(|&(_, kind)| kind)
+        let words = SHEETS
+            .iter()
+            .flat_map(|&(word, kind)| places(&name, word, kind));
+        outermost(words.collect()).max_by_key(|kind| kind.density())
     }
 
     /// Kilograms per cubic meter.
@@ -193,6 +210,8 @@ impl SheetKind {
             SheetKind::Acrylic => 1_190,
             SheetKind::Polycarbonate => 1_200,
             SheetKind::FoamBoard => 120,
+            // The upper end of what is usual.
+            SheetKind::RigidFoam => 700,
             // 1.0 kg/m² over 1.5875 mm.
             SheetKind::MatBoard => 630,
             // 0.9 kg/m² over 3 mm.
@@ -205,11 +224,22 @@ impl SheetKind {
     }
 }
 
-/// Words in names of woods and kilograms per cubic meter, in English, German and French, [`folded`], the more particular first.
+/// Words in names of woods and kilograms per cubic meter, in English, German and French, [`folded`].
+/// Of a name in which several stand, such as one of a wood and its stain, the heaviest counts, but none within another.
 /// Where a word means several species of the list, or one of America and one of Europe, the heaviest stands for it. One that ends
 /// in a dash is the beginning of a word, as German joins words into one: `Eiche`, `Eichenholz`; one that begins with a dash is the
 /// end of one, where no other word ends so: many end as `Eiche` does, such as `weiche`, so of oak, ash and beech each is told.
-const WOODS: [(&str, i128); 109] = [
+const WOODS: [(&str, i128); 117] = [
+    // As a core below a veneer.
+    ("mdf", 800),
+    ("hdf", 1_000),
+    // Much heavier than what they are called after.
+    ("brazilian cherry", 1_050),
+    ("brazilian walnut", 1_050),
+    ("brazilian tulipwood", 1_050),
+    ("live oak", 950),
+    ("chene vert", 950),
+    ("douglas-", 530),
     ("eastern white pine", 392),
     ("white pine", 392),
     ("weymouthskiefer", 392),
@@ -294,7 +324,7 @@ const WOODS: [(&str, i128); 109] = [
     ("wildeiche-", 762),
     ("asteiche-", 762),
     ("alteiche-", 762),
-    ("steineiche-", 762),
+    ("steineiche-", 950),
     ("stieleiche-", 762),
     ("traubeneiche-", 762),
     ("weisseiche-", 762),
@@ -325,13 +355,35 @@ const WOODS: [(&str, i128); 109] = [
 /// Kilograms per cubic meter of a wood by its name; `None` where the name does not tell.
 fn wood_density(material: &str) -> Option<i128> {
     let name = folded(material);
-    let is_in = |wood: &str| match (wood.strip_suffix('-'), wood.strip_prefix('-')) {
-        (Some(stem), _) => name.contains(&format!(" {stem}")),
-        (None, Some(stem)) => name.contains(&format!("{stem} ")),
-        (None, None) => name.contains(&format!(" {wood} ")),
+    let spelled = |wood: &str| match (wood.strip_suffix('-'), wood.strip_prefix('-')) {
+        (Some(stem), _) => format!(" {stem}"),
+        (None, Some(stem)) => format!("{stem} "),
+        (None, None) => format!(" {wood} "),
     };
-    let known = WOODS.iter().find(|(wood, _)| is_in(wood));
-    known.map(|&(_, density)| density)
+    let words = WOODS.iter();
+    let words = words.flat_map(|&(wood, density)| places(&name, &spelled(wood), density));
+    outermost(words.collect()).max()
+}
+
+/// Where a word stands in a name, its blanks left out, each time with what it means.
+fn places<T: Copy>(name: &str, word: &str, meaning: T) -> Vec<(Range<usize>, T)> {
+    let lead = word.len() - word.trim_start().len();
+    let found = name.match_indices(word);
+    let found = found.map(|(at, _)| (at + lead..at + lead + word.trim().len(), meaning));
+    found.collect()
+}
+
+/// What those words mean that stand within no longer one.
+fn outermost<T: Copy>(words: Vec<(Range<usize>, T)>) -> impl Iterator<Item = T> {
+    let is_within = |inner: &Range<usize>, outer: &Range<usize>| {
+        outer.start <= inner.start && inner.end <= outer.end && outer.len() > inner.len()
+    };
+    let outer: Vec<Range<usize>> = words.iter().map(|word| word.0.clone()).collect();
+    let whole = words.into_iter().filter(move |(place, _)| {
+        let mut others = outer.iter();
+        !others.any(|other| is_within(place, other))
+    });
+    whole.map(|(_, meaning)| meaning)
 }
 
 /// A name in small letters without accents, as German and French have them, also where they stand as marks of their own behind

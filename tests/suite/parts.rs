@@ -263,21 +263,22 @@ fn a_weight_that_is_known_in_part_is_told_before_the_first_cut() {
 /// All frames that a roll does not serve are named, not the first of them alone.
 #[test]
 fn frames_that_are_not_served_are_named() {
-    let frame = |name: &str| {
+    let frame = |name: &str, width: u32| {
         format!(
-            "[[frames]]\nframe = \"{name}\"\nart-width = 30\nart-height = 40\nmoulding = \"cap\"\nglazing = \"glass\"\n"
+            "[[frames]]\nframe = \"{name}\"\nart-width = {width}\nart-height = 40\nmoulding = \"cap\"\nglazing = \"glass\"\n"
         )
     };
     let roll = "[[hardware]]\nname = \"kraft\"\nuse = \"dust-cover\"\nroll-width = 24\nlot-length = \"20 yd\"\n";
     let job = job(&format!(
         "{roll}{}{}{}",
-        frame("Wren"),
-        frame("Gull"),
-        frame("Tern")
+        frame("Wren", 30),
+        frame("Gull", 30),
+        frame("Tern", 28)
     ));
     let planned = planned(&job);
     let text = words(&set(&plan_sheet(&Summary::new(&planned.plan)), LOOK));
-    assert!(text.contains("So it is with Gull and Tern."), "{text}");
+    // A narrower frame needs less of the roll, so it is told by itself.
+    assert!(text.contains("So it is with Gull. For Tern: "), "{text}");
 }
 
 /// What is cut off a roll stands in a table, too.

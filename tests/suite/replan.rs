@@ -23,6 +23,7 @@ use longpoint::plan::{Part, Plan};
 use longpoint::replan::{
     Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, Wishes, replan,
 };
+use longpoint::report::csv::open_cuts_csv;
 use longpoint::solve::Control;
 use longpoint::tally::{CountedBy, balances};
 use proptest::prelude::*;
@@ -398,11 +399,12 @@ fn the_wood_balances(bench: &Bench) -> Result<(), TestCaseError> {
                 .iter()
                 .all(|board| board.material == total.plan.job.boards[0].material)
         {
-            // Rails that are cut from a spare are as long as that.
-            let lengths = bench
-                .serving()
-                .into_keys()
-                .map(|place| bench.cut(place).to - bench.cut(place).from);
+            // Rails that are cut from a spare are as long as that, until they are sawn down.
+            let length = |place: Place| match bench.from_longer(place) {
+                Some(longer) => longer.rail_length,
+                None => bench.cut(place).to - bench.cut(place).from,
+            };
+            let lengths = bench.serving().into_keys().map(length);
             let lengths: i128 = lengths.map(|length| i128::from(length.nm())).sum();
             prop_assert_eq!(balance.parts, lengths);
         }
@@ -474,6 +476,75 @@ proptest! {
             bench = rest.bench;
         }
     }
+}
+
+#[test]
+fn a_knot_in_one_wood_moves_no_cut_in_another() {
+    let (job, plan) = demo(2);
+    let bench = Bench::new(plan.clone(), Certificate::default());
+    let wood = |board: usize| &job.boards[plan.boards[board].board_idx].material;
+    let first_of = |name: &str| {
+        let mut boards = 0..plan.boards.len();
+        boards
+            .find(|&board| wood(board).as_deref() == Some(name))
+            .unwrap()
+    };
+    for board in ["cherry", "maple"].map(first_of) {
+        // Right in the first part.
+        let from = plan.boards[board].strips[0].cuts[0].from + Length::from_nm(MM);
+        let measured = Measured {
+            length: None,
+            knots: BTreeSet::from([(from, from + Length::from_nm(20 * MM))]),
+        };
+        let news = News {
+            measured: BTreeMap::from([(Stick::Board { sheet: 0, board }, measured)]),
+            ..News::default()
+        };
+        let rest = stopped_after(300, |control| replan(&bench, &news, control)).unwrap();
+        assert!(!rest.misfits.is_empty());
+        let open = bench.open().into_iter();
+        let others: BTreeSet<Place> = open.filter(|at| wood(at.board) != wood(board)).collect();
+        assert!(!others.is_empty());
+        assert!(rest.round().kept.is_superset(&others), "{:?}", rest.change);
+    }
+}
+
+#[test]
+fn a_spare_that_stands_for_a_shorter_rail_is_cut_long_and_then_sawn_down() {
+    let (job, plan) = demo(2);
+    let bench = Bench::new(plan.clone(), Certificate::default());
+    let rails = bench.open().into_iter().filter(|&place| {
+        let (_, part) = bench.planned_part(place);
+        matches!(part, Part::Rail { .. }) && moulding(job, part).as_deref() == Some("cherry cap")
+    });
+    let shortest = rails.min_by_key(|&place| bench.planned_part(place).1.length(job));
+    let marks = Marks {
+        spoiled: BTreeMap::from([(shortest.unwrap(), Length::ZERO)]),
+        ..Marks::default()
+    };
+    let rest = stopped_after(300, |control| replan(&bench, &marks.into(), control)).unwrap();
+    let (rail, place, spare) = rest.bench.spent()[0];
+    let longer = rest.bench.from_longer(place).unwrap();
+    assert_eq!((longer.rail, longer.spare), (rail, spare));
+    assert_eq!(longer.rail_length, rail.length(job));
+    assert_eq!(longer.spare_length, spare.length(job));
+    // The list of what is open has both, and the short point of what is cut first: both ends of a rail at 45° run by its face.
+    let list = open_cuts_csv(&rest.bench);
+    let mut rows = csv::Reader::from_reader(list.as_bytes());
+    let heads = rows.headers().unwrap().clone();
+    let at = |head: &str| heads.iter().position(|found| found == head).unwrap();
+    let told: Vec<csv::StringRecord> = rows
+        .records()
+        .map(Result::unwrap)
+        .filter(|row| !row[at("then-saw-to-nm")].is_empty())
+        .collect();
+    assert_eq!(told.len(), 1);
+    let [long, short, then] = ["length-nm", "short-point-nm", "then-saw-to-nm"]
+        .map(|head| told[0][at(head)].parse::<i64>().unwrap());
+    assert_eq!(long, spare.length(job).nm());
+    assert_eq!(then, rail.length(job).nm());
+    // 1 3/4 in at both ends.
+    assert_eq!(long - short, 2 * 44_450_000);
 }
 
 #[test]

@@ -1,8 +1,10 @@
 //! The cut list: of a plan, and of a bench.
 
+use crate::frame::Miter;
 use crate::job::Job;
+use crate::length::Length;
 use crate::plan::{Cut, Part, Plan, PlannedStrip, StripMark, part_label};
-use crate::replan::Bench;
+use crate::replan::{Bench, FromLonger};
 use crate::report::figures::degrees;
 use crate::report::naming::part_sizes;
 use crate::tally::Chains;
@@ -41,11 +43,14 @@ pub fn cut_list_csv(plan: &Plan) -> String {
 /// The cuts that are to be made on all sheets of a bench, as [`cut_list_csv`] has them: every board under its mark, and
 /// its name and number in the job, every cut under a number that its strip has only once.
 ///
+/// A spare that stands for a shorter rail is told with the sizes that it is cut to, and behind them how long the rail is that
+/// is then sawn from it; the last column is empty of all other cuts.
+///
 /// # Panics
 /// Never, for a bench that `replan` made.
 pub fn open_cuts_csv(bench: &Bench) -> String {
     let job = bench.job();
-    let mut rows = cut_rows(job);
+    let mut rows = open_cut_rows(job);
     let sheets = bench.sheets();
     let chains = sheets.iter().map(|sheet| Chains::new(&sheet.plan.job));
     let chains: Vec<Chains> = chains.collect();
@@ -67,10 +72,34 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
             chain: chains[place.sheet].place(strip.cuts[place.cut].part),
         };
         let jobs = (job, &sheet.plan.job);
-        rows.row(cut_row(jobs, &named, strip, &strip.cuts[place.cut]));
+        let longer = bench.from_longer(place);
+        let mut row = cut_row(jobs, &named, strip, &strip.cuts[place.cut]);
+        if let Some(longer) = longer {
+            row[ENDS_AT] = ends(longer.spare.miter(job));
+            row[ENDS_AT + 1] = decimal(degrees(longer.spare.miter(job), 3));
+            row[SHORT_POINT_AT] = length(short_point(job, &longer));
+        }
+        row.push(length(longer.map(|longer| longer.rail_length)));
+        rows.row(row);
     }
     rows.into_text()
 }
+
+/// The short point of a spare before it is sawn down: as far from its long point as that of the rail is, as both are of one
+/// moulding and miter; `None` of a square one.
+fn short_point(job: &Job, longer: &FromLonger) -> Option<Length> {
+    let (long, short) = part_sizes(job, longer.rail);
+    let is_mitered = longer.spare.miter(job) != Miter::Square;
+    short
+        .filter(|_| is_mitered)
+        .map(|short| longer.spare_length - (long - short))
+}
+
+/// Where the column `ends` stands, and `miter-degrees` behind it.
+const ENDS_AT: usize = 13;
+
+/// Where the column `short-point` stands.
+const SHORT_POINT_AT: usize = 16;
 
 /// A cut as it is named at the bench.
 struct NamedCut<'a> {
@@ -87,41 +116,47 @@ struct NamedCut<'a> {
     chain: Option<(u64, u64)>,
 }
 
+/// The columns of a cut list.
+const COLUMNS: [&str; 28] = [
+    "mark",
+    "board",
+    "board-number",
+    "pattern",
+    "strip",
+    "cut",
+    "part",
+    "kind",
+    "frame",
+    "piece",
+    "copy",
+    "side",
+    "moulding",
+    "ends",
+    "miter-degrees",
+    "length@",
+    "short-point@",
+    "from@",
+    "to@",
+    "from-trimmed-end@",
+    "to-trimmed-end@",
+    "strip-width@",
+    "strip-from-edge@",
+    "turned",
+    "row-place",
+    "row-rails",
+    "state",
+    "good",
+];
+
 /// An empty cut list.
 fn cut_rows(job: &Job) -> Rows {
-    Rows::new(
-        &job.display,
-        &[
-            "mark",
-            "board",
-            "board-number",
-            "pattern",
-            "strip",
-            "cut",
-            "part",
-            "kind",
-            "frame",
-            "piece",
-            "copy",
-            "side",
-            "moulding",
-            "ends",
-            "miter-degrees",
-            "length@",
-            "short-point@",
-            "from@",
-            "to@",
-            "from-trimmed-end@",
-            "to-trimmed-end@",
-            "strip-width@",
-            "strip-from-edge@",
-            "turned",
-            "row-place",
-            "row-rails",
-            "state",
-            "good",
-        ],
-    )
+    Rows::new(&job.display, &COLUMNS)
+}
+
+/// An empty cut list of a bench.
+fn open_cut_rows(job: &Job) -> Rows {
+    let columns = COLUMNS.into_iter().chain(["then-saw-to@"]);
+    Rows::new(&job.display, &columns.collect::<Vec<_>>())
 }
 
 /// A row: of a part of a job, cut as a plan says that may be of another.

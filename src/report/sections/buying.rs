@@ -14,14 +14,19 @@ use crate::report::document::{
 use crate::report::figures::in_board_feet;
 use crate::report::hardware_words;
 use crate::report::naming::order_note;
-use crate::report::other_needs::other_needs;
+use crate::report::other_needs::{SheetsInHand, other_needs, sheets_in_hand};
 use crate::report::way_words::{label_length, line_name, sold_size};
 use crate::stations::hardware;
 use crate::stock::{Board, BoardFeet};
 use crate::tally::{Summary, Taken};
 
-/// The boards of a way in the words of a yard, and what it takes from the rack.
-pub(super) fn write_yard_list(doc: &mut Document, row: &Row, way: &Text) {
+/// The boards of a way in the words of a yard, and what it takes from the rack: boards, then sheets.
+pub(super) fn write_yard_list(
+    doc: &mut Document,
+    row: &Row,
+    way: &Text,
+    materials: &[MaterialPlan],
+) {
     let lines = yard_list(&row.plan);
     let summary = Summary::new(&row.plan);
     let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
@@ -40,6 +45,13 @@ pub(super) fn write_yard_list(doc: &mut Document, row: &Row, way: &Text) {
             doc.heading(id, say!("{}, {}", from, way.clone()));
             doc.table(boards_table(row, &summary, lines));
         }
+    }
+    let sheets = sheets_in_hand(&row.job, materials);
+    if !sheets.is_empty() {
+        if rack.is_empty() {
+            doc.heading("from-rack", say!("{}, {}", in_hand, way.clone()));
+        }
+        doc.table(sheets_table(&row.job, sheets));
     }
     if row.plan.boards.iter().any(PlannedBoard::is_cut_at_yard) {
         doc.line(
@@ -111,6 +123,24 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
             feet.filter(|_| told).map(Inline::BoardFeet).into(),
             has_money.then(|| amount(money.sum())).into(),
             Text::default(),
+        ]);
+    }
+    table
+}
+
+/// Sheets to take from the rack.
+fn sheets_table(job: &Job, sheets: Vec<SheetsInHand>) -> Table {
+    let mut table = Table::new()
+        .column("take", Kind::Number, Tone::Strong)
+        .column("sheet", Kind::Name, Tone::Strong)
+        .column("of", Kind::Prose, Tone::Plain)
+        .column(money_head(job), Kind::Number, Tone::Plain);
+    for of in sheets {
+        table.row(vec![
+            of.count.into(),
+            name(&of.label),
+            of.what,
+            of.worth.map(amount).into(),
         ]);
     }
     table

@@ -9,9 +9,9 @@ use crate::report::document::{
     Document, Inline, Line, Text, Tone, count_of, exact, listed, name, needed_with_unit,
     round_figure, say, there_with_unit,
 };
-use crate::report::hardware_words::{lacking_words, use_name};
+use crate::report::hardware_words::{lacking_amount, lacking_words, use_name};
 use crate::report::naming::{frames_together, name_together};
-use crate::stations::{Lacking, hardware};
+use crate::stations::{Lacking, WhyLacking, hardware};
 use crate::tally::{
     Caution, HEAVY_PANE, LARGE_PANE, Limits, NARROW_PANE, PUSH_STICK, Untold, cautions,
     chosen_by_weight, half_weighed, sized_frames, sizes_cautions, untold,
@@ -23,33 +23,47 @@ pub(super) const DEFERRAL: &str = "This plan never replaces the manual of your m
 
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
     doc.heading("cautions", "Before you cut");
-    write_unserved(doc, &plan.job);
-    write_all(doc, &plan.job, &cautions(plan));
+    write_all(doc, &plan.job, unserved(&plan.job), &cautions(plan));
 }
 
-/// Hardware that the job has and that serves some frames not: for each use and reason the first frame, and which others.
-fn write_unserved(doc: &mut Document, job: &Job) {
-    let mut told: Vec<(&Lacking, Vec<usize>)> = Vec::new();
-    let lacking = hardware(job).lacking;
-    for one in &lacking {
-        let is_like = |(other, _): &&mut (&Lacking, Vec<usize>)| {
-            other.hardware_use == one.hardware_use
-                && std::mem::discriminant(&other.why) == std::mem::discriminant(&one.why)
+/// Hardware that the job has and that serves some frames not: for each use and reason the first frame, and which others, those
+/// that need as much together.
+fn unserved(job: &Job) -> Vec<Line> {
+    let mut told: Vec<Vec<Lacking>> = Vec::new();
+    for one in hardware(job).lacking {
+        let is_like = |others: &&mut Vec<Lacking>| {
+            others[0].hardware_use == one.hardware_use
+                && std::mem::discriminant(&others[0].why) == std::mem::discriminant(&one.why)
         };
         match told.iter_mut().find(is_like) {
-            Some((_, others)) => others.push(one.frame_idx),
-            None => told.push((one, Vec::new())),
+            Some(others) => others.push(one),
+            None => told.push(vec![one]),
         }
     }
-    let lines = told.into_iter().map(|(first, others)| {
-        let words = lacking_words(job, first);
-        Line::item(if others.is_empty() {
-            words
-        } else {
-            say!("{} So it is with {}.", words, frames_together(job, &others))
-        })
+    let lines = told.into_iter().map(|all| {
+        let mut amounts: Vec<(WhyLacking, Vec<usize>)> = Vec::new();
+        for one in &all {
+            match amounts.iter_mut().find(|(why, _)| *why == one.why) {
+                Some((_, frames)) => frames.push(one.frame_idx),
+                None => amounts.push((one.why, vec![one.frame_idx])),
+            }
+        }
+        let mut words = lacking_words(job, &all[0]);
+        for (at, (why, frames)) in amounts.iter().enumerate() {
+            if at > 0 {
+                let frames = frames_together(job, frames);
+                words = say!("{} For {}: {}.", words, frames, lacking_amount(*why));
+            } else if frames.len() > 1 {
+                words = say!(
+                    "{} So it is with {}.",
+                    words,
+                    frames_together(job, &frames[1..])
+                );
+            }
+        }
+        Line::item(words)
     });
-    doc.lines(lines.collect());
+    lines.collect()
 }
 
 /// What sizes alone call for, under a list of them.
@@ -58,17 +72,14 @@ pub(super) fn write_for_sizes(doc: &mut Document, job: &Job) {
     if cautions.len() > 1 {
         doc.heading("cautions", "Before you begin");
     }
-    write_all(doc, job, &cautions);
+    write_all(doc, job, Vec::new(), &cautions);
 }
 
-/// Each caution, and the closing word by itself.
-fn write_all(doc: &mut Document, job: &Job, cautions: &[Caution]) {
+/// What stands before the cautions, each of them, and the closing word by itself.
+fn write_all(doc: &mut Document, job: &Job, mut lines: Vec<Line>, cautions: &[Caution]) {
     let others = cautions.iter().filter(|&&it| it != Caution::Deferral);
-    doc.lines(
-        others
-            .map(|&caution| Line::item(sentence(job, caution)))
-            .collect(),
-    );
+    lines.extend(others.map(|&caution| Line::item(sentence(job, caution))));
+    doc.lines(lines);
     doc.line(Tone::Strong, DEFERRAL);
 }
 

@@ -48,6 +48,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     }
     write_changed(&mut doc, rest);
     write_spoiled(&mut doc, bench);
+    write_sawn_down(&mut doc, bench);
     write_wishes(&mut doc, rest);
     write_in_hand(&mut doc, bench);
     write_unchanged(&mut doc, bench);
@@ -105,6 +106,7 @@ pub fn sheets_before(bench: &Bench) -> Document {
     let mut doc = Document::new(bench.job());
     write_called_off(&mut doc, bench);
     write_spoiled(&mut doc, bench);
+    write_sawn_down(&mut doc, bench);
     write_in_hand(&mut doc, bench);
     write_unchanged(&mut doc, bench);
     doc
@@ -373,6 +375,40 @@ fn write_spoiled(doc: &mut Document, bench: &Bench) {
     doc.table(table);
 }
 
+/// Spares that stand for a shorter rail, and are still to be cut or have only now come to serve it.
+fn write_sawn_down(doc: &mut Document, bench: &Bench) {
+    let before = bench.before().spent();
+    let open = bench.open();
+    let mut lines = Vec::new();
+    for (rail, place, _) in bench.spent() {
+        let Some(longer) = bench.from_longer(place) else {
+            continue;
+        };
+        let is_new = !before.iter().any(|&(_, at, _)| at == place);
+        let (from, to) = (needed(longer.spare_length), needed(longer.rail_length));
+        let of = name(&part_label(bench.job(), rail));
+        if open.contains(&place) {
+            lines.push(say!(
+                "{}: cut to {} as a spare, then saw to {} for {}.",
+                label(bench, place),
+                from,
+                to,
+                of
+            ));
+        } else if is_new {
+            lines.push(say!(
+                "{}: saw the spare from {} to {} for {}.",
+                label(bench, place),
+                from,
+                to,
+                of
+            ));
+        }
+    }
+    let lines = lines.into_iter();
+    doc.lines(lines.map(|line| Line::new(Tone::Watch, line)).collect());
+}
+
 /// What single rails that are cut anew keep of the wishes of their frames.
 fn write_wishes(doc: &mut Document, rest: &Replanned) {
     let bench = &rest.bench;
@@ -499,6 +535,12 @@ fn what_changes(rest: &Replanned) -> &'static str {
         }
         Change::BegunBoards => {
             "Boards that are begun are cut in another way from here on; boards that are not begun are cut as before."
+        }
+        Change::TouchedBoards => {
+            "Boards that are begun, or on which a cut no longer fits or is no longer wanted, are cut in another way; all other boards are cut as before."
+        }
+        Change::TouchedWoods => {
+            "All boards of the woods of which something is planned anew are cut in another way: that buys less than leaving them as they were. Other woods are cut as before."
         }
         Change::AllBoards => {
             "Boards that are not begun are cut in another way too: that buys less than leaving them as they were."

@@ -38,7 +38,8 @@ pub fn ways_sheet(
     view.write_woods(&mut doc);
     view.write_use(&mut doc);
     let best = comparison.best();
-    buying::write_yard_list(&mut doc, best, &view.name(&best.way));
+    let way = view.name(&best.way);
+    buying::write_yard_list(&mut doc, best, &way, &comparison.materials);
     if let Some(reasons) = reasons {
         reasons::write(&mut doc, job, comparison, reasons);
     }

@@ -256,3 +256,36 @@ fn sizes_beyond_any_frame_do_not_overflow() {
     assert!(weight(&job).known > Weight::pounds(20));
     assert!(weight(&job).known.tenths_of_pounds() > 0);
 }
+
+#[test]
+fn of_several_words_in_a_name_the_heaviest_counts_but_none_within_another() {
+    for (wood, as_of) in [
+        ("beech, cherry stained", "beech"),
+        ("Eiche, nussbaum gebeizt", "Eiche"),
+        ("eastern white pine", "white pine"),
+        ("red oak", "Roteiche"),
+        ("MDF, cherry veneer", "MDF"),
+        ("poplar and oak", "oak"),
+    ] {
+        assert_eq!(wood_density(wood), wood_density(as_of), "{wood}");
+        assert!(wood_density(wood).is_some(), "{wood}");
+    }
+    assert!(wood_density("red oak") < wood_density("oak"));
+    assert!(wood_density("Brazilian cherry") > wood_density("cherry"));
+    for (name, kind) in [
+        ("museum glass (not acrylic)", SheetKind::Glass),
+        ("Acrylglas 3 mm", SheetKind::Acrylic),
+        ("acrylic glass", SheetKind::Acrylic),
+        ("Plexiglass", SheetKind::Acrylic),
+        ("Kunstglas", SheetKind::Acrylic),
+        ("glass with foam spacer", SheetKind::Glass),
+        ("2-ply laminated glass", SheetKind::Glass),
+        ("PVC-Hartschaum", SheetKind::RigidFoam),
+        ("hardboard on foam", SheetKind::Hardboard),
+        ("4-ply plywood", SheetKind::Plywood),
+        ("4-ply rag", SheetKind::MatBoard),
+        ("glassine", SheetKind::Paper),
+    ] {
+        assert_eq!(SheetKind::of(name), Some(kind), "{name}");
+    }
+}

@@ -201,7 +201,7 @@ fn the_patterns_listed_are_all_within_the_budget() {
 #[test]
 fn a_board_is_finished_by_the_best_two() {
     for seed in 1..=60 {
-        let mut draw = Lehmer(seed);
+        let mut draw = Lehmer::new(seed);
         let n = draw.between(1, 6) as usize;
         let mut sizes: Vec<i64> = (0..n).map(|_| draw.between(20, 90)).collect();
         sizes.sort_unstable_by(|one, other| other.cmp(one));
