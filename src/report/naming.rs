@@ -286,7 +286,33 @@ fn owner(job: &Job, part: Part) -> Text {
             let frame = &job.frames[frame_idx];
             with_copy(listed(&frame.name), frame.quantity, copy)
         }
-        Part::Loose { piece_idx, .. } => listed(&job.pieces[piece_idx].name),
+        Part::Loose { piece_idx, .. } => piece_name(&job.pieces[piece_idx].name),
+    }
+}
+
+/// A piece by its name; of one that is called as a rail is, `Dunes #1 right`, copy and side are kept where the name is shortened.
+fn piece_name(own: &str) -> Text {
+    let Some((before, side)) = own.rsplit_once(' ') else {
+        return listed(own);
+    };
+    let Some((frame, number)) = (match side {
+        "top" | "right" | "bottom" | "left" => Some((before, None)),
+        number if number.bytes().all(|digit| digit.is_ascii_digit()) => before
+            .strip_suffix(" side")
+            .map(|before| (before, Some(number))),
+        _ => None,
+    }) else {
+        return listed(own);
+    };
+    let is_copy = |copy: &str| copy.bytes().all(|digit| digit.is_ascii_digit());
+    let (frame, copy) = match frame.rsplit_once(" #") {
+        Some((frame, copy)) if is_copy(copy) => (frame, Some(copy)),
+        _ => (frame, None),
+    };
+    let copy = copy.map(|copy| say!(" #{}", copy.to_owned()));
+    match number {
+        Some(number) => say!("{}{} side {}", listed(frame), copy, number.to_owned()),
+        None => say!("{}{} {}", listed(frame), copy, side.to_owned()),
     }
 }
 
@@ -367,6 +393,18 @@ mod tests {
     use super::*;
     use crate::report::samples::{job, lay, loose};
     use crate::samples::in16;
+
+    #[test]
+    fn a_piece_called_as_a_rail_keeps_copy_and_side_where_its_name_is_shortened() {
+        let text = |own: &str| piece_name(own).plain(&job().display, |name| format!("<{name}>"));
+        assert_eq!(text("Leinwand #1 right"), "<Leinwand> #1 right");
+        assert_eq!(text("Leinwand bottom"), "<Leinwand> bottom");
+        assert_eq!(text("Wabe #12 side 6"), "<Wabe> #12 side 6");
+        assert_eq!(text("Nr. 7 side"), "<Nr. 7 side>");
+        assert_eq!(text("spacer 12"), "<spacer 12>");
+        assert_eq!(text("No #x top"), "<No #x> top");
+        assert_eq!(text("top"), "<top>");
+    }
 
     #[test]
     fn a_stretch_of_a_resawn_board_is_called_by_its_slice() {

@@ -172,8 +172,10 @@ impl Page<'_> {
             String::new()
         };
         let room = self.width - width_of(&label) - width_of(&count) - 6;
-        let name = fit(&self.figures.set(name), room / 2, ink);
         let detail = self.figures.set(detail);
+        // Half of the room, and what the detail leaves of the other half.
+        let most = (room / 2).max(room.saturating_sub(width_of(&detail)));
+        let name = fit(&self.figures.set(name), most, ink);
         let detail = fit(&detail, room - width_of(&name), ink);
         let line = format!(
             " {}  {}  {}",

@@ -393,7 +393,7 @@ fn folded(name: &str) -> String {
     for letter in name.to_lowercase().chars() {
         match letter {
             'ä' => folded.push_str("ae"),
-            'ö' => folded.push_str("oe"),
+            'ö' | 'œ' => folded.push_str("oe"),
             'ü' => folded.push_str("ue"),
             'ß' => folded.push_str("ss"),
             'à' | 'â' => folded.push('a'),
@@ -402,7 +402,6 @@ fn folded(name: &str) -> String {
             'î' | 'ï' => folded.push('i'),
             'ô' => folded.push('o'),
             'û' | 'ù' => folded.push('u'),
-            'œ' => folded.push_str("oe"),
             // Two dots over a letter that has them in German.
             '\u{308}' if folded.ends_with(['a', 'o', 'u']) => folded.push('e'),
             '\u{300}'..='\u{36F}' => {}

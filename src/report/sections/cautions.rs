@@ -145,6 +145,10 @@ fn sentence(job: &Job, caution: Caution) -> Text {
                 ),
             ] {
                 if n_parts > 0 {
+                    let why = match (n_parts, why.strip_prefix("come ")) {
+                        (1, Some(why)) => format!("comes {why}"),
+                        _ => why.to_owned(),
+                    };
                     text.push(say!(" {} of them {}: with less than {} left to hold, clamp the board or use a carrier.", n_parts, why, short()));
                 }
             }

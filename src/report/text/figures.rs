@@ -12,7 +12,7 @@ use crate::report::figures::{
 };
 
 use super::ink::Ink;
-use super::layout::{fit, tie};
+use super::layout::{fit, tie, tie_units};
 
 /// Columns of the longest bar.
 const BAR: usize = 8;
@@ -46,8 +46,8 @@ impl<'a> Figures<'a> {
     fn inline(&self, inline: &Inline) -> String {
         match inline {
             Inline::Words(words) => self.ink.signs(words),
-            Inline::Name(name) => name.clone(),
-            Inline::Listed(name) => fit(name, self.listed, self.ink),
+            Inline::Name(name) => tie_units(name),
+            Inline::Listed(name) => tie_units(&fit(name, self.listed, self.ink)),
             Inline::Together(text) => tie(&self.set(text)),
             &Inline::Length(length, show) => self.length(length, show),
             &Inline::Face(face_nm2) => face(self.display, face_nm2),

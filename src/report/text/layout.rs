@@ -43,6 +43,23 @@ pub(super) fn tie(text: &str) -> String {
     text.replace(' ', &TIED.to_string())
 }
 
+/// Units whose figure is not to stand on another line.
+const UNITS: [&str; 10] = ["mm", "cm", "m", "in", "ft", "yd", "g", "kg", "oz", "lb"];
+
+/// `name` with every unit tied to the figure before it.
+pub(super) fn tie_units(name: &str) -> String {
+    let mut tied = String::with_capacity(name.len());
+    for (idx, word) in name.split(' ').enumerate() {
+        if idx > 0 {
+            let is_unit = UNITS.contains(&word.trim_end_matches([',', ';', '.', ')']));
+            let is_figure = tied.ends_with(|last: char| last.is_ascii_digit());
+            tied.push(if is_unit && is_figure { TIED } else { ' ' });
+        }
+        tied.push_str(word);
+    }
+    tied
+}
+
 /// `text` in lines of at most `width` columns, broken at blanks.
 ///
 /// What is tied is broken only if it is wider than a line, and a word only if it is wider still.

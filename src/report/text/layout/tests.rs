@@ -13,6 +13,15 @@ fn ink() -> Ink {
 }
 
 #[test]
+fn a_unit_stays_with_its_figure() {
+    let lines = |name: &str, width| wrap(&tie_units(name), width);
+    assert_eq!(lines("Hartfaser 3 mm", 11), ["Hartfaser", "3 mm"]);
+    assert_eq!(lines("Glas 2 mm, klar", 6), ["Glas", "2 mm,", "klar"]);
+    // Neither a word that is no unit nor one behind no figure.
+    assert_eq!(tie_units("put in 3 boxes"), "put in 3 boxes");
+}
+
+#[test]
 fn names_are_shortened_by_display_width() {
     assert_eq!(fit("Harbor", 6, ink()), "Harbor");
     assert_eq!(fit("Harbor at dawn", 8, ink()), "Harbor…");
