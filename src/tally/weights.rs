@@ -138,7 +138,7 @@ pub enum SheetKind {
 /// Beginnings of words in names of sheets, in English, German and French, [`folded`]. One that ends in a space is a whole word, or
 /// the end of one. Of a name in which several stand, the heaviest counts; but one within another, as acrylic is also sold as a
 /// kind of glass, does not count.
-const SHEETS: [(&str, SheetKind); 47] = [
+const SHEETS: [(&str, SheetKind); 48] = [
     ("acrylglas", SheetKind::Acrylic),
     ("acryl glas", SheetKind::Acrylic),
     ("acrylic glass", SheetKind::Acrylic),
@@ -159,6 +159,7 @@ const SHEETS: [(&str, SheetKind); 47] = [
     ("schaum", SheetKind::FoamBoard),
     ("carton mousse", SheetKind::FoamBoard),
     // Also called cardboard.
+    ("corrugated cardboard", SheetKind::Corrugated),
     ("corrugated", SheetKind::Corrugated),
     ("wellpappe", SheetKind::Corrugated),
     ("carton ondule", SheetKind::Corrugated),
@@ -210,8 +211,6 @@ impl SheetKind {
             SheetKind::Acrylic => 1_190,
             SheetKind::Polycarbonate => 1_200,
             SheetKind::FoamBoard => 120,
-            // The upper end of what is usual.
-            SheetKind::RigidFoam => 700,
             // 1.0 kg/m² over 1.5875 mm.
             SheetKind::MatBoard => 630,
             // 0.9 kg/m² over 3 mm.
@@ -219,7 +218,8 @@ impl SheetKind {
             // Paper: 80 g/m² over 0.1 mm.
             SheetKind::Mdf | SheetKind::Paper => 800,
             SheetKind::Hardboard => 1_000,
-            SheetKind::Plywood => 700,
+            // Rigid foam: the upper end of what is usual.
+            SheetKind::Plywood | SheetKind::RigidFoam => 700,
         }
     }
 }

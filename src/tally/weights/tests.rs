@@ -195,7 +195,7 @@ fn german_and_french_names_weigh_as_the_woods_and_sheets_they_mean() {
         ("Hartfaserplatte", SheetKind::Hardboard),
         ("Sperrholz", SheetKind::Plywood),
         ("contreplaqué", SheetKind::Plywood),
-        ("Hartschaumplatte", SheetKind::FoamBoard),
+        ("Hartschaumplatte", SheetKind::RigidFoam),
         ("HDF 3 mm", SheetKind::Hardboard),
         ("Wellpappe säurefrei", SheetKind::Corrugated),
         ("corrugated cardboard", SheetKind::Corrugated),
