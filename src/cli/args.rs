@@ -334,7 +334,7 @@ pub(super) struct SizesArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = SizesFormat::Text)]
     pub(super) format: SizesFormat,
-    /// Also write sizes.txt, frame-sizes.csv and sheets.csv into this folder
+    /// Also write sizes.txt and its tables (frame-sizes.csv, sheets.csv, hardware-cuts.csv) into this folder
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]

@@ -103,8 +103,7 @@ pub fn replan(
     // Its plans have many boards in common.
     let planner = Planner::with_proofs();
     let planned = |change, kept| planned(bench, news, (change, kept), &planner, control);
-    let open = bench.open().into_iter();
-    let open: BTreeSet<Place> = open.filter(|&place| !news.marks.is_made(place)).collect();
+    let open = still_open(bench, news);
     let least = planned(Change::Nothing, bench.can_stay(news, &open))?;
     if worth(&least) == (0, 0) || (control.stop)() {
         return Ok(least);
@@ -188,6 +187,12 @@ impl Touched<'_> {
     }
 }
 
+/// Cuts that were to be made and have not been since.
+fn still_open(bench: &Bench, news: &News) -> BTreeSet<Place> {
+    let open = bench.open().into_iter();
+    open.filter(|&place| !news.marks.is_made(place)).collect()
+}
+
 /// Parts missing, then what is still to be bought.
 fn worth(rest: &Replanned) -> (usize, i64) {
     let plan = &rest.planned.plan;
@@ -202,8 +207,7 @@ fn planned(
     planner: &Planner,
     control: &Control<'_>,
 ) -> Result<Replanned, Vec<Violation>> {
-    let open = bench.open().into_iter();
-    let open: BTreeSet<Place> = open.filter(|&place| !news.marks.is_made(place)).collect();
+    let open = still_open(bench, news);
     let fitting = Hand::new(bench, news, bench.job_after(news)).fitting(&open);
     let misfits = &open - &fitting;
     let unwanted = &fitting - &bench.can_stay(news, &open);

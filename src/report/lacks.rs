@@ -1,11 +1,14 @@
 //! What a quote or an estimate has no cost of, for scripts: one way to name it in tables and JSON.
 
+use serde::Serialize;
+
 use crate::job::Job;
 use crate::quote::Lack;
 
 use super::hardware_words::use_name;
 
-/// One thing that is in no cost.
+/// One thing that is in no cost, as JSON has it too.
+#[derive(Serialize)]
 pub(super) struct LackNamed<'a> {
     /// What kind of thing: `wood`, `boards`, `material`, `hardware` or `missing-parts`.
     pub(super) what: &'static str,

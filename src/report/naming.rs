@@ -221,8 +221,8 @@ fn with_copy(name: Text, quantity: u32, copy: u32) -> Text {
     }
 }
 
-/// So many frames are named in one sentence; of more all but this many are counted.
-const MOST_NAMED: usize = 8;
+/// So many frames, boards or sheets are named in one sentence; of more all but this many are counted.
+pub(crate) const MOST_NAMED: usize = 8;
 
 /// Lines of frames by their names, in order: all of some, of many the first ones with how many more there are.
 pub(crate) fn frames_together(job: &Job, frames: &[usize]) -> Text {
@@ -231,15 +231,15 @@ pub(crate) fn frames_together(job: &Job, frames: &[usize]) -> Text {
     } else {
         frames.len()
     };
-    let (named, more) = frames.split_at(n_named);
-    let mut names: Vec<Text> = named
-        .iter()
-        .map(|&idx| together(listed(&job.frames[idx].name)))
-        .collect();
-    if !more.is_empty() {
-        names.push(say!("{} more", more.len()));
-    }
-    Text::enumerated(names)
+    let names = frames.iter();
+    let names = names.map(|&idx| together(listed(&job.frames[idx].name)));
+    Text::first_of(names.collect(), n_named)
+}
+
+/// A name, and how often what is called so is there, where that is more than once.
+pub(crate) fn name_times(name: &str, count: u32) -> Text {
+    let times = (count > 1).then(|| say!(" ×{}", count));
+    together(say!("{}{}", listed(name), times))
 }
 
 /// A polygon by what was told of it: `6 sides, 12 across flats`, or `6 sides of 7`.

@@ -228,7 +228,9 @@ pub(super) const CAPACITY_COST: i64 = 1_000;
 /// program finds better than chance.
 pub(super) const SHORT_BOARD: (i64, i64) = (6, 10);
 /// So many boards the program leaves to chance, from one stage to the next; first all but the short ones.
-pub(super) const FILL_LEFT: [u32; 4] = [u32::MAX, 60, 25, 12];
+pub(super) const FILL_LEFT: [Option<u32>; 4] = [None, Some(60), Some(25), Some(12)];
+/// Where the same boards are filled again, it leaves one of so many parts fewer at each of so many tries in turn.
+pub(super) const FILL_FEWER: (u32, u32) = (4, 3);
 /// Each stage may take so small a part of the work of all.
 pub(super) const FILL_SHARE: u64 = 4;
 /// Work of one fill at most.

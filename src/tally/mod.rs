@@ -5,6 +5,7 @@ mod cautions;
 mod chains;
 mod course;
 mod limits;
+mod panes;
 mod rack;
 #[cfg(test)]
 pub(crate) mod rule_of_thumb;
@@ -17,13 +18,11 @@ mod weights;
 
 pub use crate::job::Weight;
 pub use balance::{Balance, CountedBy, Idle, balances};
-pub use cautions::{
-    Caution, HEAVY_PANE, LARGE_PANE, NARROW_PANE, PUSH_STICK, PaneTrouble, cautions,
-    chosen_by_weight, half_weighed, pane_troubles, sizes_cautions,
-};
+pub use cautions::{Caution, PUSH_STICK, cautions, chosen_by_weight, half_weighed, sizes_cautions};
 pub use chains::Chains;
 pub use course::{Course, Fate, course};
 pub use limits::Limits;
+pub use panes::{HEAVY_PANE, LARGE_PANE, NARROW_PANE, PaneTrouble, pane_troubles};
 pub use rack::{ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_moves};
 pub use sheet::*;
 pub use sheets::{

@@ -17,6 +17,7 @@ use std::path::Path;
 
 use crate::disk::Disk;
 use crate::jobs;
+use crate::look::LOOK;
 use crate::texts::Texts;
 use longpoint::compare::{
     Change, Comparison, Kind, Row, Steer, alone, compare, find_reasons, list_needs, share_boards,
@@ -32,7 +33,7 @@ use longpoint::plan::sheets::MaterialPlan;
 use longpoint::report::csv::ways_csv;
 use longpoint::report::json::ways_json;
 use longpoint::report::sections::ways_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::stock::Price;
 use longpoint::tally::material_tallies;
 
@@ -105,17 +106,12 @@ fn small() -> Job {
 #[test]
 fn the_text_answers_first_and_stays_within_80_columns() {
     let job = small();
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&ways_sheet(&job, &compared(&job), None, false), look);
+    let text = set(&ways_sheet(&job, &compared(&job), None, false), LOOK);
     insta::assert_snapshot!(text);
     for job in [job, show()] {
         let comparison = compared(&job);
         let reasons = find_reasons(&comparison, &STEER).unwrap();
-        let text = set(&ways_sheet(&job, &comparison, Some(&reasons), true), look);
+        let text = set(&ways_sheet(&job, &comparison, Some(&reasons), true), LOOK);
         for line in text.lines() {
             assert!(line.chars().count() <= 80, "{line}");
         }

@@ -18,11 +18,12 @@ use longpoint::planfile::{MaterialUse, PlanFile, Standing, verify};
 use longpoint::quote::{NoEstimate, Wastes, count_costs, estimate};
 use longpoint::report::csv::sheets_csv;
 use longpoint::report::sections::{plan_sheet, stations_sheet};
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::stations::{WhyLacking, closings, hardware};
 use longpoint::tally::{Summary, frame_weight, sized_frames};
 
 use crate::jobs::{CONTROL, load_text, planned};
+use crate::look::LOOK;
 use crate::texts::Texts;
 
 const PAPER: &str = "[[sheets]]\nname = \"kraft\"\nuse = \"dust-cover\"\nthickness = \"0.1 mm\"\nwidth = 24\nheight = 36\nprice = 1.20\n";
@@ -419,12 +420,7 @@ fn a_cover_that_is_trimmed_is_told_in_both_its_sizes() {
     ));
     let planned = planned(&job);
     let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let stations = set(&stations_sheet(&summary), look);
+    let stations = set(&stations_sheet(&summary), LOOK);
     assert!(
         stations.lines().all(|line| line.chars().count() <= 80),
         "{stations}"
@@ -454,7 +450,7 @@ fn a_cover_that_is_trimmed_is_told_in_both_its_sizes() {
         Some("Estuary ×2 20 3/8 24 3/8 19 3/8 23 3/8"),
         "{stations}"
     );
-    let plan = set(&plan_sheet(&summary), look);
+    let plan = set(&plan_sheet(&summary), LOOK);
     assert!(
         plan.contains(
             "Each is 1/2 in larger at each edge than it stays: trim it once it is glued."

@@ -13,6 +13,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::jobs::{self, CONTROL, demo, load};
+use crate::look::LOOK;
 use crate::texts::Texts;
 use longpoint::audit::{self, Violation, check};
 use longpoint::job::Job;
@@ -22,7 +23,7 @@ use longpoint::plan::{Plan, Verdict};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
 use longpoint::report::csv::rack_csv;
 use longpoint::report::sections::plan_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::tally::Summary;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -461,13 +462,8 @@ fn a_board_with_a_knot_costs_once_and_both_its_runs_are_used() {
 fn the_demo_with_knots_is_drawn_with_them() {
     let plan = jobs::planned(&demo("knots")).plan;
     assert_eq!(plan.verdict, Verdict::Optimal);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let summary = Summary::new(&plan);
-    let text = set(&plan_sheet(&summary), look);
+    let text = set(&plan_sheet(&summary), LOOK);
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }

@@ -23,6 +23,7 @@ use longpoint::sheets::job::{Along, Stages};
 use longpoint::tally::{LeftOf, SheetLeft, Summary, WhySheetUnused, material_tallies};
 
 use crate::jobs::{CONTROL, demo, load, planned};
+use crate::look::LOOK;
 use crate::texts::Texts;
 
 /// A job of these frames, kinds of sheet, sizes and pieces on the rack; one board is long enough for every rail.
@@ -383,12 +384,7 @@ fn what_hinders_a_piece_is_named_with_its_figures() {
         );
         let planned = planned(&job);
         let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
-        let look = Look {
-            width: 80,
-            color: false,
-            unicode: true,
-        };
-        let text = set(&plan_sheet(&summary), look);
+        let text = set(&plan_sheet(&summary), LOOK);
         assert!(text.lines().all(|line| line.chars().count() <= 80));
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     };
@@ -550,12 +546,7 @@ fn said(job: &Job) -> String {
 }
 
 fn words(summary: &Summary<'_>) -> String {
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&plan_sheet(summary), look);
+    let text = set(&plan_sheet(summary), LOOK);
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -707,12 +698,7 @@ fn third_cuts_are_made_where_they_are_cheaper_and_the_shop_makes_them() {
     }
     let planned = planned(&job);
     let summary = Summary::new(&planned.plan).with_sheets(planned.materials.clone());
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&plan_sheet(&summary), look);
+    let text = set(&plan_sheet(&summary), LOOK);
     let words: Vec<&str> = text.split_whitespace().collect();
     let words = words.join(" ");
     for said in [

@@ -32,6 +32,7 @@ mod jobs;
 #[path = "../../benches/drawn/lehmer.rs"]
 mod lehmer;
 mod lists;
+mod look;
 mod lumber;
 mod oracle;
 mod outside;

@@ -11,11 +11,12 @@ use longpoint::plan::Part;
 use longpoint::quote::{count_costs, quote};
 use longpoint::report::csv::{frames_csv, hardware_cuts_csv, sheets_csv};
 use longpoint::report::sections::{customer_sheet, plan_sheet, stations_sheet};
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::stations::{hardware, hung};
 use longpoint::tally::Summary;
 
 use crate::jobs::{load_text, planned};
+use crate::look::LOOK;
 
 /// Two mouldings, their boards, and what else a test is about.
 fn job(more: &str) -> Job {
@@ -155,12 +156,6 @@ fn hardware_has_its_money_shared_to_the_cent() {
     let shares: Money = hardware(&job).shares().values().copied().sum();
     assert_eq!(shares, all);
 }
-
-const LOOK: Look = Look {
-    width: 80,
-    color: false,
-    unicode: true,
-};
 
 fn words(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -17,13 +17,14 @@ use longpoint::quote::{JobCosts, Quote, count_costs, quote};
 use longpoint::report::csv::{quote_costs_csv, quote_csv};
 use longpoint::report::json::{quote_costs_json, quote_json};
 use longpoint::report::sections::customer_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::stations::hardware;
 use longpoint::stock::board_cost;
 use proptest::prelude::*;
 
 use crate::command::{longpoint, text};
 use crate::jobs::{demo, load_text, planned};
+use crate::look::LOOK;
 
 /// What a job costs and what is asked.
 fn priced(planned: &Planned) -> (JobCosts, Quote) {
@@ -381,12 +382,7 @@ fn a_customer_reads_no_costs() {
     );
     // The rate of the tax is read as an amount below.
     told.insert(825);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let sheet = set(&customer_sheet(job, &costs, &made), look);
+    let sheet = set(&customer_sheet(job, &costs, &made), LOOK);
     for text in [sheet, quote_csv(job, &costs, &made)] {
         for word in text.split([' ', ',', '\n']) {
             if let Some((whole, cents)) = word.split_once('.')

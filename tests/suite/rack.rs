@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use crate::jobs::{self, demo, load};
+use crate::look::LOOK;
 use crate::texts::Texts;
 use longpoint::job::{Ends, Job};
 use longpoint::length::Length;
@@ -17,7 +18,7 @@ use longpoint::plan::{Part, Plan};
 use longpoint::replan::{Bench, Marks, News, replan};
 use longpoint::report::csv::{not_used_csv, rack_csv};
 use longpoint::report::sections::plan_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::stock::{Board, Price, board_cost};
 use longpoint::tally::{Idle, Summary, balances, planed_off, rack_added, rack_left};
 use proptest::prelude::*;
@@ -353,12 +354,7 @@ fn the_demo_says_what_is_bought_and_what_comes_from_the_rack() {
         total(&rack_left(&plan)) + i128::from(rack.taken.length.nm()),
         total(&on_rack(&job))
     );
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&plan_sheet(&summary), look);
+    let text = set(&plan_sheet(&summary), LOOK);
     let opening: String = text
         .lines()
         .skip_while(|line| !line.starts_with("The rack"))
@@ -454,12 +450,7 @@ fn a_stick_a_hair_too_wide_is_taken_whole_and_planed() {
     let planed = Length::from_nm(Length::INCH.nm() / 16);
     assert_eq!(planed_off(&plan.job, &plan.boards[0], 0), planed);
     assert_eq!(plan.boards[0].strips[0].width, plan.job.boards[1].width);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let shown = set(&plan_sheet(&Summary::new(&plan)), look);
+    let shown = set(&plan_sheet(&Summary::new(&plan)), LOOK);
     assert!(
         shown.contains("A: plane 1/16 in off the edge, for it is 1 13/16 in wide"),
         "{shown}"
@@ -472,7 +463,7 @@ fn a_stick_a_hair_too_wide_is_taken_whole_and_planed() {
     assert!(rack_csv(&plan).contains("\noffcut 1,16 in,1,,,1 3/4 in,cap,"));
     let plan = planned(&load(&one_file(text("plane-off = \"1/32\"\n"))));
     assert_eq!(plan.value, 900);
-    let shown = set(&plan_sheet(&Summary::new(&plan)), look);
+    let shown = set(&plan_sheet(&Summary::new(&plan)), LOOK);
     assert!(shown.contains("Wood that is not used, and why"), "{shown}");
     assert!(shown.contains("too narrow to be ripped"), "{shown}");
     assert_eq!(
@@ -676,16 +667,11 @@ fn rack_first_says_what_it_costs_and_old_pieces_are_offered_for_the_stove() {
              [[rack]]\nboard = \"stub\"\nlength = 11\nvalue = 1\n"
         )
     };
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let shown = |rules: &str| {
         let job = load(&one_file(text(rules)));
         let planned = jobs::planned(&job);
         let summary = Summary::new(&planned.plan).beside(planned.aside.clone());
-        (planned.plan.value, set(&plan_sheet(&summary), look))
+        (planned.plan.value, set(&plan_sheet(&summary), LOOK))
     };
     assert_eq!(shown("").0, 500);
     // Derived: the two pieces are worth 8.00, and one lath costs 5.00.

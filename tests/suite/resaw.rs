@@ -14,6 +14,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::jobs::{self, CONTROL, load_text};
+use crate::look::LOOK;
 use crate::texts::Texts;
 use longpoint::audit::{self, Figure, Violation, check};
 use longpoint::job::Job;
@@ -25,7 +26,7 @@ use longpoint::planfile::{Finding, PlanFile, Standing, verify};
 use longpoint::replan::{Bench, Marks, Place, Stick, Wishes, replan};
 use longpoint::report::csv::resaw_list_csv;
 use longpoint::report::sections::plan_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::tally::{Idle, Summary, balances, planed_off, rack_added};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -450,12 +451,7 @@ fn nothing_is_resawn_that_the_shop_does_not_resaw() {
 #[test]
 fn the_plan_says_what_to_resaw() {
     let planned = jobs::planned(&thick());
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&plan_sheet(&Summary::new(&planned.plan)), look);
+    let text = set(&plan_sheet(&Summary::new(&planned.plan)), LOOK);
     insta::assert_snapshot!(text);
     assert!(text.lines().all(|line| line.chars().count() <= 80));
 }
@@ -680,11 +676,6 @@ fn a_slice_that_is_too_narrow_to_be_ripped_says_what_is_planed_off_its_edge() {
     let stretches = &file.boards[0].stretches;
     assert!(stretches.iter().all(|on| on.plane_off_nm == in16(2).nm()));
     let summary = Summary::new(&planned.plan);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&plan_sheet(&summary), look);
+    let text = set(&plan_sheet(&summary), LOOK);
     assert!(text.contains("A1, A2: plane 1/8 in off the edge"), "{text}");
 }

@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use crate::disk::Disk;
 use crate::jobs::{self, demo, load, load_from, load_text};
+use crate::look::LOOK;
 use crate::texts::Texts;
 use longpoint::audit::{Figure, Kind, Violation, check};
 use longpoint::compare::share_boards;
@@ -479,12 +480,7 @@ fn what_is_to_be_left_is_left() {
         check(&plan)
     };
     assert_eq!(after(&|_| {}), []);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
-    let text = set(&plan_sheet(&Summary::new(&sound)), look);
+    let text = set(&plan_sheet(&Summary::new(&sound)), LOOK);
     // Once below the list of offcuts, and once where it is drawn.
     assert!(text.contains("can be cut again from offcut 1"), "{text}");
     assert_eq!(text.matches("the spare offcut").count(), 1, "{text}");

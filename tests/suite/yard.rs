@@ -13,6 +13,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::jobs::{self, CONTROL, load_text};
+use crate::look::LOOK;
 use crate::texts::Texts;
 use longpoint::audit::{self, Figure, Violation, check};
 use longpoint::compare::{Steer, compare};
@@ -25,7 +26,7 @@ use longpoint::planfile::{Finding, PlanFile, Standing, verify};
 use longpoint::replan::{Bench, Marks, Measured, News, Place, Wishes, replan};
 use longpoint::report::csv::buying_list_csv;
 use longpoint::report::sections::plan_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::tally::Summary;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -476,13 +477,8 @@ fn cut_at_the_yard_is_a_way_of_buying_beside_what_fits_uncut() {
 fn the_plan_says_what_to_have_cut_and_what_it_costs() {
     let job = truck();
     let planned = jobs::planned(&job);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let summary = Summary::new(&planned.plan);
-    let text = set(&plan_sheet(&summary), look);
+    let text = set(&plan_sheet(&summary), LOOK);
     insta::assert_snapshot!(text);
     assert!(text.lines().all(|line| line.chars().count() <= 80));
     // Derived: 19.00 for 8 ft, 22.00 and a cut for 12 ft, twice 33.00 and a cut for 16 ft: 19 + 23.50 + 69 = 111.50.

@@ -32,6 +32,8 @@ pub fn cut_list_csv(plan: &Plan) -> String {
                 strip: from_one(strip_idx),
                 cut: from_one(cut_idx),
                 part: cut.part,
+                miter: cut.part.miter(job),
+                short_point: part_sizes(job, cut.part).1,
                 chain: chains.place(cut.part),
             };
             rows.row(cut_row((job, job), &named, strip, cut));
@@ -61,6 +63,12 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
         let board = &sheet.plan.boards[place.board];
         let strip = &board.strips[place.strip];
         let (name, board_number) = bench.stick_name(bench.stick_at(place));
+        let part = serving[&place];
+        let longer = bench.from_longer(place);
+        let (miter, short_point) = match &longer {
+            Some(longer) => (longer.spare.miter(job), short_point(job, longer)),
+            None => (part.miter(job), part_sizes(job, part).1),
+        };
         let named = NamedCut {
             mark: marks[place.sheet].strip(place.board, place.strip),
             board: &name,
@@ -68,17 +76,13 @@ pub fn open_cuts_csv(bench: &Bench) -> String {
             pattern: board.pattern,
             strip: from_one(bench.strip(place)),
             cut: bench.cut_number(place).into(),
-            part: serving[&place],
+            part,
+            miter,
+            short_point,
             chain: chains[place.sheet].place(strip.cuts[place.cut].part),
         };
         let jobs = (job, &sheet.plan.job);
-        let longer = bench.from_longer(place);
         let mut row = cut_row(jobs, &named, strip, &strip.cuts[place.cut]);
-        if let Some(longer) = longer {
-            row[ENDS_AT] = ends(longer.spare.miter(job));
-            row[ENDS_AT + 1] = decimal(degrees(longer.spare.miter(job), 3));
-            row[SHORT_POINT_AT] = length(short_point(job, &longer));
-        }
         row.push(length(longer.map(|longer| longer.rail_length)));
         rows.row(row);
     }
@@ -95,12 +99,6 @@ fn short_point(job: &Job, longer: &FromLonger) -> Option<Length> {
         .map(|short| longer.spare_length - (long - short))
 }
 
-/// Where the column `ends` stands, and `miter-degrees` behind it.
-const ENDS_AT: usize = 13;
-
-/// Where the column `short-point` stands.
-const SHORT_POINT_AT: usize = 16;
-
 /// A cut as it is named at the bench.
 struct NamedCut<'a> {
     /// What is chalked on its board or strip.
@@ -112,6 +110,10 @@ struct NamedCut<'a> {
     cut: u64,
     /// The part of the job.
     part: Part,
+    /// Its ends as it is cut.
+    miter: Miter,
+    /// Its short point as it is cut, if it has one.
+    short_point: Option<Length>,
     /// Its place in a chain, and of how many rails that is.
     chain: Option<(u64, u64)>,
 }
@@ -167,7 +169,6 @@ fn cut_row(
     cut: &Cut,
 ) -> Vec<Cell> {
     let trim = plan_of.shop.end_trim;
-    let miter = named.part.miter(job);
     let mut cells = vec![
         named.mark.to_string().into(),
         named.board.into(),
@@ -180,10 +181,10 @@ fn cut_row(
     cells.extend(naming_cells(job, named.part));
     cells.extend([
         moulding_name(plan_of, strip.moulding_idx).into(),
-        ends(miter),
-        decimal(degrees(miter, 3)),
+        ends(named.miter),
+        decimal(degrees(named.miter, 3)),
         length(cut.to - cut.from),
-        length(part_sizes(job, named.part).1),
+        length(named.short_point),
         length(cut.from),
         length(cut.to),
         length(cut.from - trim),

@@ -113,6 +113,16 @@ impl Text {
         all
     }
 
+    /// So many of the first of several, and how many more there are, as [`Text::enumerated`] has them.
+    pub(crate) fn first_of(mut texts: Vec<Text>, n_named: usize) -> Text {
+        let n_more = texts.len().saturating_sub(n_named);
+        texts.truncate(n_named);
+        if n_more > 0 {
+            texts.push(say!("{} more", n_more));
+        }
+        Text::enumerated(texts)
+    }
+
     /// Adds to the end.
     pub(crate) fn push(&mut self, text: impl Into<Text>) {
         self.0.extend(text.into().0);

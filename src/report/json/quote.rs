@@ -6,7 +6,7 @@ use crate::compare::Forced;
 use crate::job::{CostKind, Job};
 use crate::money::Money;
 use crate::planfile::{Settings, json_text};
-use crate::quote::{JobCosts, Lack, Priced, Quote};
+use crate::quote::{JobCosts, Priced, Quote};
 use crate::report::lacks::LackNamed;
 use crate::report::way_words::{line_kind, line_name};
 
@@ -21,7 +21,11 @@ pub fn quote_json(job: &Job, costs: &JobCosts, quote: &Quote) -> String {
         lines: quote.lines.iter().map(|line| asked(job, line)).collect(),
         totals: totals(job, quote),
         is_final: costs.lacks.is_empty(),
-        nothing_asked_for: costs.lacks.iter().map(|lack| lacking(job, lack)).collect(),
+        nothing_asked_for: costs
+            .lacks
+            .iter()
+            .map(|lack| LackNamed::new(job, lack))
+            .collect(),
     })
 }
 
@@ -62,7 +66,11 @@ pub fn quote_costs_json(job: &Job, costs: &JobCosts, quote: &Quote, forced: &[Fo
         boards_minor: wood.map(|wood| wood.boards.minor()),
         kept_minor: wood.map(|wood| wood.kept.minor()),
         is_final: costs.lacks.is_empty(),
-        without_cost: costs.lacks.iter().map(|lack| lacking(job, lack)).collect(),
+        without_cost: costs
+            .lacks
+            .iter()
+            .map(|lack| LackNamed::new(job, lack))
+            .collect(),
     })
 }
 
@@ -75,7 +83,7 @@ struct CustomerObject<'a> {
     /// Whether something is asked for all of it; else the prices may still rise.
     is_final: bool,
     /// What is in no price.
-    nothing_asked_for: Vec<LackObject<'a>>,
+    nothing_asked_for: Vec<LackNamed<'a>>,
 }
 
 #[derive(Serialize)]
@@ -94,7 +102,7 @@ struct ShopObject<'a> {
     /// Whether there is a cost of all of it.
     is_final: bool,
     /// What is in no cost.
-    without_cost: Vec<LackObject<'a>>,
+    without_cost: Vec<LackNamed<'a>>,
 }
 
 #[derive(Serialize)]
@@ -158,13 +166,6 @@ struct TotalsObject {
     balance_minor: Option<i64>,
 }
 
-#[derive(Serialize)]
-struct LackObject<'a> {
-    what: &'static str,
-    name: Option<&'a str>,
-    count: Option<u64>,
-}
-
 fn asked<'a>(job: &'a Job, line: &Priced) -> AskedObject<'a> {
     let (name, quantity) = line_name(job, line.of.line);
     AskedObject {
@@ -202,9 +203,4 @@ fn totals(job: &Job, quote: &Quote) -> TotalsObject {
         deposit_minor: minor(quote.deposit),
         balance_minor: minor(quote.balance()),
     }
-}
-
-fn lacking<'a>(job: &'a Job, lack: &'a Lack) -> LackObject<'a> {
-    let LackNamed { what, name, count } = LackNamed::new(job, lack);
-    LackObject { what, name, count }
 }

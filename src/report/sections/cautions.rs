@@ -137,18 +137,15 @@ fn sentence(job: &Job, caution: Caution) -> Text {
                 near
             );
             // Where a longer part could not be put last, and where there is none.
+            let last = match n_all_short {
+                1 => "comes last on boards that give short parts only",
+                _ => "come last on boards that give short parts only",
+            };
             for (n_parts, why) in [
                 (n_unheld - n_all_short, "cannot come before longer ones"),
-                (
-                    n_all_short,
-                    "come last on boards that give short parts only",
-                ),
+                (n_all_short, last),
             ] {
                 if n_parts > 0 {
-                    let why = match (n_parts, why.strip_prefix("come ")) {
-                        (1, Some(why)) => format!("comes {why}"),
-                        _ => why.to_owned(),
-                    };
                     text.push(say!(" {} of them {}: with less than {} left to hold, clamp the board or use a carrier.", n_parts, why, short()));
                 }
             }

@@ -4,13 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::job::JobSpec;
 use crate::plan::Plan;
-use crate::report::document::{
-    Document, Kind, Table, Text, Tone, exact, listed, needed_with_unit, say, together,
-};
+use crate::report::document::{Document, Kind, Table, Text, Tone, exact, needed_with_unit, say};
+use crate::report::naming::{MOST_NAMED, name_times};
 use crate::tally::{Unused, WhyUnused, unused};
-
-/// So many names are listed of one reason; the table `not-used.csv` has them all.
-const MOST_NAMES: usize = 8;
 
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
     let mut by_reason: BTreeMap<WhyUnused, Vec<Unused>> = BTreeMap::new();
@@ -36,16 +32,13 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
     doc.table(table);
 }
 
-/// Names with how many there are of each, where that is more than one.
+/// Names with how many there are of each; the table `not-used.csv` has them all.
 fn names(job: &JobSpec, pieces: &[Unused]) -> Text {
-    let shown = pieces.iter().take(MOST_NAMES).map(|piece| {
-        let name = listed(&job.boards[piece.board_idx].name);
-        let times = (piece.count > 1).then(|| say!(" ×{}", piece.count));
-        together(say!("{}{}", name, times))
-    });
+    let name = |piece: &Unused| name_times(&job.boards[piece.board_idx].name, piece.count);
+    let shown = pieces.iter().take(MOST_NAMED).map(name);
     let mut text = Text::join(shown, ", ");
-    if pieces.len() > MOST_NAMES {
-        text.push(say!(" and {} more", pieces.len() - MOST_NAMES));
+    if pieces.len() > MOST_NAMED {
+        text.push(say!(" and {} more", pieces.len() - MOST_NAMED));
     }
     text
 }

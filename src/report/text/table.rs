@@ -68,19 +68,14 @@ impl<'a> SetTable<'a> {
     ///
     /// Where even squeezed it is too wide, as with lengths of kilometers, each row is told as prose.
     pub(super) fn lines(&self, width: usize, indent: usize) -> Vec<String> {
-        let alone = SetTable {
+        let alone = || SetTable {
             room: Vec::new(),
             ..self.clone()
         };
         // Rather than within a word, lines are broken where the columns of like tables do not line up.
-        let tries = [
-            (self, Break::AtBlanks),
-            (&alone, Break::AtBlanks),
-            (self, Break::Anywhere),
-        ];
-        tries
-            .into_iter()
-            .find_map(|(table, breaks)| table.in_columns(width, indent, breaks))
+        self.in_columns(width, indent, Break::AtBlanks)
+            .or_else(|| alone().in_columns(width, indent, Break::AtBlanks))
+            .or_else(|| self.in_columns(width, indent, Break::Anywhere))
             .unwrap_or_else(|| self.told(width, indent))
     }
 

@@ -108,7 +108,10 @@ impl<'m> StripTable<'m> {
         firsts.push(0);
         firsts.sort_unstable();
         firsts.dedup();
-        firsts.retain(|&first| first < n_classes);
+        // From here on it counts what a strip holds.
+        let held = prices.holding.iter().map(|held| held.0);
+        let n_filled = held.min().unwrap_or(n_classes).min(n_classes);
+        firsts.retain(|&first| first < n_filled);
         let mut table = StripTable {
             lane,
             values: Vec::with_capacity(n_classes),
@@ -116,7 +119,7 @@ impl<'m> StripTable<'m> {
             holding: BTreeMap::new(),
         };
         for (idx, &first_class) in firsts.iter().enumerate() {
-            let end = firsts.get(idx + 1).copied().unwrap_or(n_classes);
+            let end = firsts.get(idx + 1).copied().unwrap_or(n_filled);
             table.fill(
                 first_class,
                 end,
@@ -125,17 +128,16 @@ impl<'m> StripTable<'m> {
                 meter,
             );
         }
-        table.hold(prices, demand, meter);
+        table.hold(n_classes, prices, demand, meter);
         for (class, value) in table.values.iter_mut().enumerate() {
             *value += prices.of_strip(class);
         }
         table
     }
 
-    /// Finds the best strips anew of classes in which it counts what a strip holds.
-    fn hold(&mut self, prices: &LanePrices, demand: &[u32], meter: &Meter<'_>) {
-        let first = prices.holding.iter().map(|held| held.0).min();
-        for class in first.unwrap_or(usize::MAX)..self.values.len() {
+    /// Finds the best strips of the other classes, up to `n_classes`, in which it counts what a strip holds.
+    fn hold(&mut self, n_classes: usize, prices: &LanePrices, demand: &[u32], meter: &Meter<'_>) {
+        for class in self.values.len()..n_classes {
             let helds = prices.holding.iter().filter(|held| held.0 <= class);
             let helds: Vec<Held<'_>> = helds
                 .map(|(_, least, price)| (least.as_slice(), *price))
@@ -143,7 +145,7 @@ impl<'m> StripTable<'m> {
             let items = prices.of_pieces(class);
             let best = best_strip(self.lane, class, &items, &helds, demand, meter);
             let (value, pieces) = best.unwrap_or((NO_STRIP, Vec::new()));
-            self.values[class] = value;
+            self.values.push(value);
             self.holding.insert(class, pieces);
         }
     }

@@ -19,8 +19,8 @@ use super::super::draw::Draw;
 use super::super::master::{Ask, ColumnSource, Master, NodeState, Outcome};
 use super::super::meter::Meter;
 use super::super::params::{
-    CAPACITY_COST, DIVE_ROUNDS, FILL_LEFT, FILL_SHARE, INTEGRAL_WITHIN, LEAST_BUDGET, MAX_ROUNDS,
-    SHORT_BOARD,
+    CAPACITY_COST, DIVE_ROUNDS, FILL_FEWER, FILL_LEFT, FILL_SHARE, INTEGRAL_WITHIN, LEAST_BUDGET,
+    MAX_ROUNDS, SHORT_BOARD,
 };
 use super::super::problem::{CutBoard, Problem, StockKind};
 use super::super::taken::TakenBoards;
@@ -154,15 +154,13 @@ impl<'p> Filling<'p> {
             return None;
         }
         for keep in FILL_LEFT {
-            let keep = match keep {
-                u32::MAX => keep,
-                _ => keep - keep / 4 * (effort.turn % 3),
-            };
+            let (parts, tries) = FILL_FEWER;
+            let keep = keep.map(|keep| keep - keep / parts * (effort.turn % tries));
             let before = self.n_left();
-            if !self.settle(keep, meter) {
+            if !self.settle(keep.unwrap_or(u32::MAX), meter) {
                 return None;
             }
-            if keep != u32::MAX && self.n_left() == before {
+            if keep.is_some() && self.n_left() == before {
                 continue;
             }
             if !self.relax(MAX_ROUNDS, meter) {

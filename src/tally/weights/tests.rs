@@ -1,3 +1,4 @@
+use super::names::folded;
 use super::*;
 use crate::frame::Sheet;
 use crate::job::Job;

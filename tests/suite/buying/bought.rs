@@ -9,7 +9,7 @@ use longpoint::money::{DecimalMark, Money};
 use longpoint::planfile::{PlanFile, Standing, verify};
 use longpoint::report::csv::{buying_list_csv, rack_csv};
 use longpoint::report::sections::plan_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::stock::board_cost;
 use longpoint::tally::{Summary, rack_left};
 use proptest::prelude::*;
@@ -17,6 +17,7 @@ use proptest::prelude::*;
 use super::random::shops_with_limits;
 use super::{compared, demo, load};
 use crate::jobs;
+use crate::look::LOOK;
 use crate::texts::Texts;
 
 /// A list to buy by with as many bought as it says, each as long as `length` makes of its row.
@@ -204,13 +205,8 @@ fn boards_that_stay_whole_go_on_the_rack_with_what_was_paid() {
     let in_hand = whole.in_hand.as_ref().unwrap();
     assert_eq!(in_hand.from.as_deref(), Some("four, 48 1/2 in"));
     assert_eq!(jobs::planned(&next).plan.value, 1400);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let counted = Summary::new(&planned.plan).beside(planned.aside.clone());
-    let text = set(&plan_sheet(&counted), look).replace('\n', " ");
+    let text = set(&plan_sheet(&counted), LOOK).replace('\n', " ");
     let said = "Bought: 4 boards, 28.00 USD paid; over, whole, for the rack: 2 × four, 48 1/2 in.";
     assert!(text.contains(said), "{text}");
 }
@@ -221,13 +217,8 @@ fn where_parts_are_missing_the_plan_says_what_to_buy_still() {
     let job = three_pieces(&format!("{HEAD}1,1,40 1/2,four,4',5,\n,1,,eight,8',9,\n"));
     let planned = jobs::planned(&job);
     assert_eq!(planned.plan.missing.len(), 1);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let counted = Summary::new(&planned.plan).beside(planned.aside.clone());
-    let text = set(&plan_sheet(&counted), look);
+    let text = set(&plan_sheet(&counted), LOOK);
     assert!(
         text.contains(
             "To buy still: 1 × four for 5.00 USD; then no part is missing (proved best)."

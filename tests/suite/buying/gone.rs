@@ -9,7 +9,7 @@ use longpoint::length::Length;
 use longpoint::load::{Boards, load_job};
 use longpoint::planfile::{PlanFile, Standing, read_bench, verify};
 use longpoint::report::sections::plan_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::report::way_words::{find_way, row_name, way_name};
 use longpoint::tally::Summary;
 use proptest::prelude::*;
@@ -17,6 +17,7 @@ use proptest::prelude::*;
 use super::random::shops_with_limits;
 use super::{compared, demo, load, planned, row, small};
 use crate::jobs::CONTROL;
+use crate::look::LOOK;
 use crate::texts::Texts;
 
 /// Plans every row of a job by the name that it is printed under, and holds it against the row.
@@ -122,13 +123,8 @@ fn a_plan_keeps_to_what_the_vehicle_takes_and_says_what_that_costs() {
     assert_eq!(found.plan.value, 2400);
     let without = found.aside.without_vehicle_limit.as_ref().unwrap();
     assert_eq!(without.value, 1700);
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let counted = Summary::new(&found.plan).beside(found.aside.clone());
-    let text = set(&plan_sheet(&counted), look).replace('\n', " ");
+    let text = set(&plan_sheet(&counted), LOOK).replace('\n', " ");
     let sentence = "The vehicle's limit of 6 ft adds 7.00 USD: without it 2 boards for 17.00 USD (proved best).";
     assert!(text.contains(sentence), "{text}");
     // A limit that keeps nothing away says nothing.
@@ -218,14 +214,9 @@ fn boards_of_a_tally_are_named_by_their_marks() {
             .iter()
             .any(|board| best.job.boards[board.board_idx].is_tallied)
     );
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let text = set(
         &longpoint::report::sections::ways_sheet(&job, &comparison, None, false),
-        look,
+        LOOK,
     );
     for board in &best.plan.boards {
         let board = &best.job.boards[board.board_idx];
@@ -250,14 +241,9 @@ fn a_best_mix_that_another_yard_beats_is_not_called_best() {
     ]);
     let comparison = compared(&job);
     assert_eq!(comparison.best().way, Way::Own(0));
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     let text = set(
         &longpoint::report::sections::ways_sheet(&job, &comparison, None, false),
-        look,
+        LOOK,
     );
     let csv = longpoint::report::csv::ways_csv(&job, &comparison);
     let json = longpoint::report::json::ways_json(&job, &comparison, None);

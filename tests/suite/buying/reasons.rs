@@ -8,9 +8,11 @@ use longpoint::job::Job;
 use longpoint::money::Money;
 use longpoint::report::csv::{not_bought_csv, what_if_csv};
 use longpoint::report::sections::ways_sheet;
-use longpoint::report::text::{Look, set};
+use longpoint::report::text::set;
 use longpoint::solve::Share;
 use longpoint::stock::Price;
+
+use crate::look::LOOK;
 
 /// Frames of one wood from boards of irregular prices, drawn by a fixed rule.
 fn drawn(seed: u64, n_frames: usize) -> Job {
@@ -104,11 +106,6 @@ fn two_amounts_are_said_to_be_two() {
     let job = drawn(11, 6);
     let comparison = compared(&job);
     let mut reasons = find_reasons_within(&comparison, Share::steps(1), &STEER).unwrap();
-    let look = Look {
-        width: 80,
-        color: false,
-        unicode: true,
-    };
     // What is not proved is a range in the text, and has both ends in the table.
     let purchase = &comparison.best_mix().plan;
     let what_if = &mut reasons.what_ifs[0];
@@ -117,12 +114,12 @@ fn two_amounts_are_said_to_be_two() {
     what_if.plan.lower_bound = purchase.value - 150;
     assert_eq!(what_if.more(purchase), Some((-150, -100)));
     let sheet = ways_sheet(&job, &comparison, Some(&reasons), false);
-    let text = set(&sheet, look);
+    let text = set(&sheet, LOOK);
     assert!(text.contains("1.00 to 1.50 less"), "{text}");
     assert!(text.contains("at least 0.01"), "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 80));
     // What is shown before the rest is known stands at its head in the end.
-    let before = set(&ways_sheet(&job, &comparison, None, false), look);
+    let before = set(&ways_sheet(&job, &comparison, None, false), LOOK);
     assert!(text.starts_with(&before));
     assert!(what_if_csv(&job, &comparison, &reasons).contains("-1.00,-1.50,"));
     assert!(not_bought_csv(&job, &reasons).starts_with("board,price,pays-at,at-most,"));

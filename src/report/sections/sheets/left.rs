@@ -4,13 +4,11 @@ use std::collections::BTreeMap;
 
 use crate::job::Job;
 use crate::plan::sheets::{Among, SheetPiece};
-use crate::report::document::{Kind, Line, Table, Text, Tone, exact, listed, name, say, together};
+use crate::report::document::{Kind, Line, Table, Text, Tone, exact, name, say};
+use crate::report::naming::{MOST_NAMED, name_times};
 use crate::tally::{LeftOf, MaterialTally, UnusedSheet, WhySheetUnused};
 
 use super::{names_together, numbers, size};
-
-/// So many names are listed of one reason.
-const MOST_NAMES: usize = 8;
 
 /// What of the rack is left while sheets are bought, or pieces are missing, and why: a line for each reason.
 pub(super) fn unused(tally: &MaterialTally<'_>) -> Vec<Line> {
@@ -19,18 +17,11 @@ pub(super) fn unused(tally: &MaterialTally<'_>) -> Vec<Line> {
         by_reason.entry(unused.why).or_default().push(unused);
     }
     let lines = by_reason.into_iter().map(|(why, sheets)| {
-        let mut names: Vec<Text> = sheets
-            .iter()
-            .take(MOST_NAMES)
-            .map(|unused| {
-                let label = tally.stock(unused.stock_idx).label.as_deref();
-                let times = (unused.count > 1).then(|| say!(" ×{}", unused.count));
-                together(say!("{}{}", listed(label.unwrap_or_default()), times))
-            })
-            .collect();
-        if sheets.len() > MOST_NAMES {
-            names.push(say!("{} more", sheets.len() - MOST_NAMES));
-        }
+        let names = sheets.iter().map(|unused| {
+            let label = tally.stock(unused.stock_idx).label.as_deref();
+            name_times(label.unwrap_or_default(), unused.count)
+        });
+        let names = Text::first_of(names.collect(), MOST_NAMED);
         let stages = match why {
             WhySheetUnused::SavesNothing(Among::TwoStages) => " in two stages of cuts",
             WhySheetUnused::SavesNothing(Among::ThreeStages) => " in three stages of cuts",
@@ -45,7 +36,7 @@ pub(super) fn unused(tally: &MaterialTally<'_>) -> Vec<Line> {
                 "pieces fit on it, but the search found nothing better with it".into()
             }
         };
-        let text = say!("Left on the rack: {}: {}.", Text::enumerated(names), reason);
+        let text = say!("Left on the rack: {}: {}.", names, reason);
         Line::new(Tone::Plain, text)
     });
     lines.collect()
