@@ -236,7 +236,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             cutoff: self.cutoff(),
             max_rounds: MAX_ROUNDS,
             settle: self.cutoff() != i64::MAX,
-            mixes: true,
+            at_node: true,
         };
         let relaxed = self.master.relax(&node.state, ask, self.meter);
         if node.depth == 0 {

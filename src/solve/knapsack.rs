@@ -23,6 +23,18 @@ use grid::Grid;
 use search::PatternSearch;
 use table::{add_layer, count_profit};
 
+/// Worth of what no pattern may be: with all that a pattern is worth it stays below zero.
+const NEVER: i32 = -(1 << 30);
+
+/// Which patterns a table is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Fill {
+    /// Those that fit.
+    Fitting,
+    /// Those that take every cell.
+    Whole,
+}
+
 /// Items that may not share a pattern.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Clash {
@@ -106,8 +118,18 @@ impl Knapsack {
         wanted
     }
 
+    /// Whether all sizes are whole cells, so that cells tell as much as lengths.
+    pub(super) fn is_exact(&self) -> bool {
+        self.grid.is_exact()
+    }
+
+    /// The cells of an item.
+    pub(super) fn cells_of(&self, size: i64) -> usize {
+        self.grid.cells_of(size)
+    }
+
     /// How many cells a run of `length` can take.
-    fn cells(&self, length: i64) -> usize {
+    pub(super) fn cells(&self, length: i64) -> usize {
         self.grid.cells_within(length)
     }
 
@@ -138,16 +160,17 @@ impl Knapsack {
 
     /// Fills the table for items `(item, size, profit, most)`.
     ///
-    /// Items of no profit are left out of all patterns.
+    /// Items of no profit are left out of all patterns, but of whole ones, where they take room that must be taken.
     pub(super) fn fill(
         &mut self,
         items: impl Iterator<Item = (usize, i64, i32, u32)>,
+        fill: Fill,
         meter: &Meter<'_>,
     ) {
         let longest = self.longest;
         self.layers.clear();
         for (item, size, profit, most) in items {
-            if profit > 0 && most > 0 && size <= longest {
+            if (profit > 0 || fill == Fill::Whole) && most > 0 && size <= longest {
                 let cells = self.grid.cells_of(size);
                 let fits = u32::try_from(longest / size).unwrap_or(u32::MAX);
                 self.layers.push(Layer {
@@ -167,7 +190,12 @@ impl Knapsack {
         if self.table.len() < needed {
             self.table.resize(needed, 0);
         }
-        self.table[n_layers * self.width..needed].fill(0);
+        let last = &mut self.table[n_layers * self.width..needed];
+        last.fill(match fill {
+            Fill::Fitting => 0,
+            Fill::Whole => NEVER,
+        });
+        last[0] = 0;
         let mut steps = 0u64;
         for idx in (0..n_layers).rev() {
             let layer = self.layers[idx];
@@ -178,6 +206,12 @@ impl Knapsack {
         }
         meter.spend(steps / 4 + n_layers as u64);
         self.clashes.clear();
+    }
+
+    /// In a table of whole patterns: the most that those of each number of cells are worth, clashes or not; less than 0
+    /// where there are none.
+    pub(super) fn by_cells(&self) -> &[i32] {
+        &self.table[..self.width]
     }
 
     /// Sets the pairs that patterns must not hold together; to be called after [`Knapsack::fill`].

@@ -7,6 +7,7 @@
     reason = "duals are floats until they are rounded to integers for the bound"
 )]
 
+mod full;
 mod items;
 mod mixture;
 mod pool;
@@ -45,6 +46,8 @@ pub(super) struct Master<'p> {
     known: KnownDuals,
     /// What costs are divided by in the program.
     unit: f64,
+    /// Whether a better plan has none but [full boards](Master::fill_boards) at the present node; others are barred.
+    is_full: bool,
 }
 
 #[expect(
@@ -83,6 +86,7 @@ impl<'p> Master<'p> {
             pool: Pool::default(),
             known: KnownDuals::default(),
             unit,
+            is_full: false,
         };
         for source in 0..master.sources.len() {
             if matches!(master.sources[source], ColumnSource::Ripped { .. }) {
@@ -122,7 +126,7 @@ impl<'p> Master<'p> {
         if let Err(known) = self.pool.insert(column) {
             let called_back = self.pool.call_back(known);
             if called_back {
-                self.lp.bar(known, false);
+                self.lp.bar(known, !self.may_fill(column));
             }
             return called_back;
         }
@@ -137,7 +141,10 @@ impl<'p> Master<'p> {
             }));
         }
         let weight = self.weight(column);
-        self.lp.add_column(column.source, weight, &entries);
+        let index = self.lp.add_column(column.source, weight, &entries);
+        if !self.may_fill(column) {
+            self.lp.bar(index, true);
+        }
         true
     }
 
@@ -237,6 +244,7 @@ impl<'p> Master<'p> {
         }
         for (idx, column) in self.pool.columns().iter().enumerate() {
             let allowed = !self.pool.is_retired(idx)
+                && self.may_fill(column)
                 && self.in_supply(column, state)
                 && Master::within(column, &state.demand)
                 && Master::is_clear(column, &partners);

@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "tests")]
 
 mod cutgen;
+mod full;
 mod known;
 pub(in crate::solve) mod lehmer;
 mod session;

@@ -5,12 +5,12 @@
 //! neither of the two before lies not with the longer part either.
 //! Pairs of the same two are one class, as long as none of them must lie apart from anything.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::TooMuch;
 use super::knapsack::{Offer, best_worth};
 
-/// More choices of which of two classes may lie on a strip than this are not tried.
+/// More choices of whether a part that clashes with others lies on a strip than this are not tried.
 const MOST_CHOICES: usize = 5_000;
 
 /// What is to be cut at some node of a proof: the classes of a claim, and behind them the glued parts.
@@ -126,6 +126,9 @@ impl Asked<'_> {
 }
 
 /// The worth of the best choice of `offers` without both of a clash; `floor` if none is worth more.
+///
+/// Where the best choice that may have both is worth more, one of the parts that clash is left out, or is in and what it
+/// clashes with is left out.
 fn best_apart(
     offers: &mut [Offer],
     clashes: &BTreeSet<(usize, usize)>,
@@ -134,25 +137,43 @@ fn best_apart(
     n_choices: &mut usize,
 ) -> Result<i64, TooMuch> {
     let best = best_worth(offers, capacity, floor)?;
-    let is_open = |part: usize| offers[part].most > 0 && offers[part].price > 0;
-    let open = clashes
-        .iter()
-        .filter(|&&(one, other)| one != other && is_open(one) && is_open(other));
-    let dearest = open.max_by_key(|&&(one, other)| offers[one].price.min(offers[other].price));
-    let (true, Some(&(one, other))) = (best > floor, dearest) else {
+    let may_lie = |part: usize| {
+        let offer: &Offer = &offers[part];
+        offer.most > 0 && offer.price > 0 && offer.size <= capacity
+    };
+    let mut partners: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for &(one, other) in clashes {
+        if one != other && may_lie(one) && may_lie(other) {
+            partners.entry(one).or_default().push(other);
+            partners.entry(other).or_default().push(one);
+        }
+    }
+    // With a large part on it little of the strip is left to be looked at.
+    let largest = partners
+        .into_iter()
+        .max_by_key(|(part, partners)| (offers[*part].size, partners.len()));
+    let (true, Some((part, partners))) = (best > floor, largest) else {
         return Ok(best);
     };
     *n_choices += 1;
     if *n_choices > MOST_CHOICES {
         return Err(TooMuch);
     }
-    let mut best = floor;
-    for without in [one, other] {
-        let most = std::mem::replace(&mut offers[without].most, 0);
-        best = best_apart(offers, clashes, capacity, best, n_choices)?;
-        offers[without].most = most;
+    let Offer { size, price, most } = offers[part];
+    offers[part].most = 0;
+    let without = best_apart(offers, clashes, capacity, floor, n_choices)?;
+    offers[part].most = most - 1;
+    let left_out: Vec<(usize, u64)> = partners
+        .into_iter()
+        .map(|partner| (partner, std::mem::take(&mut offers[partner].most)))
+        .collect();
+    let rest = (without - price).max(0);
+    let with = price + best_apart(offers, clashes, capacity - size, rest, n_choices)?;
+    offers[part].most = most;
+    for (partner, most) in left_out {
+        offers[partner].most = most;
     }
-    Ok(best)
+    Ok(without.max(with))
 }
 
 #[cfg(test)]

@@ -174,12 +174,17 @@ impl BranchAndPrice<'_, '_> {
             } else {
                 fraction
             };
+            // Where boards must be full, the largest pieces leave the fewest ways to fill what they are on.
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
                 reason = "between 0 and 10"
             )]
-            let tenths = (score * 10.0) as u32;
+            let tenths = if self.master.is_full() {
+                0
+            } else {
+                (score * 10.0) as u32
+            };
             let better = best
                 .as_ref()
                 .is_none_or(|known| (tenths, size, score) > (known.0, known.1, known.2));

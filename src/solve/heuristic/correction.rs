@@ -10,7 +10,7 @@
 )]
 #![expect(clippy::cast_precision_loss, reason = "sizes and costs as values only")]
 
-use super::super::knapsack::Knapsack;
+use super::super::knapsack::{Fill, Knapsack};
 use super::super::meter::Meter;
 use super::super::params::{INERTIA, PROFIT_BITS, SCATTER, SIZE_POWER};
 use super::super::problem::{CutBoard, Problem, times_within};
@@ -93,7 +93,7 @@ impl<'p> Correction<'p> {
                     left[item],
                 )
             });
-            self.knapsacks[group].fill(items, meter);
+            self.knapsacks[group].fill(items, Fill::Fitting, meter);
         }
         let mut best: Option<(f64, CutBoard)> = None;
         let mut last: Option<(i64, CutBoard)> = None;

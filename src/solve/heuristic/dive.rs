@@ -112,7 +112,7 @@ pub(in super::super) fn dive(
             cutoff,
             max_rounds: DIVE_ROUNDS,
             settle: true,
-            mixes: false,
+            at_node: false,
         };
         let relaxed = master.relax(&left, ask, meter);
         if meter.halted() || relaxed.outcome == Outcome::Pruned || relaxed.short {

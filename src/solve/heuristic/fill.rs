@@ -188,7 +188,7 @@ impl<'p> Filling<'p> {
             cutoff: self.most + 1,
             max_rounds,
             settle: false,
-            mixes: false,
+            at_node: false,
         };
         let relaxed = self.master.relax(&self.left, ask, meter);
         let may_fit = relaxed.value <= self.most as f64 + INTEGRAL_WITHIN;

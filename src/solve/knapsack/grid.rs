@@ -108,6 +108,12 @@ impl Grid {
         Grid { table, ratio, unit }
     }
 
+    /// Whether all sizes are whole cells, so that cells tell as much as lengths.
+    pub(super) fn is_exact(&self) -> bool {
+        let is_whole = |&(size, cells): &(i64, usize)| i64::try_from(cells) == Ok(size / self.unit);
+        self.table.iter().all(is_whole)
+    }
+
     /// By how many cells the bound on `longest` may be too generous.
     fn slack(&self, sizes: &[i64], longest: i64) -> f64 {
         let upper = self.ratio as f64 / (1u64 << RATIO_BITS) as f64 / self.unit as f64;

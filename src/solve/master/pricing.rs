@@ -5,6 +5,7 @@
 )]
 
 use super::super::bound::{self, IntegerDuals};
+use super::super::knapsack::Fill;
 use super::super::meter::Meter;
 use super::super::params::{
     FINEST_SCALE, LEADS_PER_ITEM, LEAST_GAIN, LEAST_LEADS, MOST_LEADS, WORTH_LIMIT,
@@ -190,7 +191,12 @@ impl Master<'_> {
                     state.demand.get(item).copied().unwrap_or(0),
                 )
             });
-            self.knapsacks[group].fill(items, meter);
+            let fill = if self.is_full {
+                Fill::Whole
+            } else {
+                Fill::Fitting
+            };
+            self.knapsacks[group].fill(items, fill, meter);
             self.knapsacks[group].set_clashes(&state.clashes, self.items.sizes.len());
         }
         let is_wanted = self.wanted_strips(state);
@@ -311,7 +317,7 @@ impl Master<'_> {
     }
 
     /// The scaled cost of a board of `source`, less the duals of the sets it is in.
-    fn net_cost(&self, source: usize, rounded: &IntegerDuals) -> i64 {
+    pub(super) fn net_cost(&self, source: usize, rounded: &IntegerDuals) -> i64 {
         let cost = i128::from(self.sources[source].cost(self.problem)) * i128::from(rounded.scale)
             / i128::from(rounded.unit);
         let mut net =
@@ -376,7 +382,7 @@ impl Master<'_> {
     ) -> i64 {
         // Less than this is noise of the rounding, and each unit of it costs the bound a unit for each board.
         let above = net.saturating_add(LEAST_GAIN);
-        if net < 0 {
+        if net < 0 && !self.is_full {
             // Where boards are asked for, one that stays whole may be worth its cost.
             fresh.push(MasterColumn {
                 source,

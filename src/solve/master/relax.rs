@@ -4,7 +4,7 @@
     reason = "duals are floats until they are rounded to integers for the bound"
 )]
 
-use super::super::bound::{IntegerDuals, round_up};
+use super::super::bound::{IntegerDuals, lagrangian, round_up};
 use super::super::lp::{Reached, SimplexWay};
 use super::super::meter::Meter;
 use super::super::params::{
@@ -25,8 +25,9 @@ pub(in super::super) struct Ask {
     pub(in super::super) max_rounds: usize,
     /// Whether it also ends when further rounds cannot raise the bound to the next whole unit.
     pub(in super::super) settle: bool,
-    /// Whether duals found at other nodes are of use, and those found here at others: at nodes, not below what is fixed in a dive.
-    pub(in super::super) mixes: bool,
+    /// Whether it is asked at a node, not below what is fixed in a dive: then the bound needs its proof, duals found at
+    /// other nodes are of use, and those found here at others.
+    pub(in super::super) at_node: bool,
 }
 
 /// How the pricing loop ended.
@@ -63,7 +64,9 @@ impl Master<'_> {
         ask: Ask,
         meter: &Meter<'_>,
     ) -> Relaxed {
-        let mixes = ask.mixes && ask.settle && self.may_mix(state);
+        let budget = ask.cutoff.saturating_sub(ask.fixed);
+        self.fill_boards(state, budget);
+        let mixes = ask.at_node && ask.settle && !self.is_full && self.may_mix(state);
         let mut generation = Generation {
             // Disturbed right-hand sides help the long way from nothing; the last rounds are done without.
             way: SimplexWay {
@@ -72,15 +75,21 @@ impl Master<'_> {
             },
             master: self,
             state,
-            budget: ask.cutoff.saturating_sub(ask.fixed),
+            budget,
             settle: ask.settle,
             meter,
             best: Best::default(),
             mixes,
             smoothing: Smoothing::default(),
         };
-        let outcome = generation.run(ask.max_rounds);
-        let best = generation.best;
+        let mut outcome = generation.run(ask.max_rounds);
+        let mut best = generation.best;
+        if self.is_full && ask.at_node {
+            best = self.proved_beyond_full(state, best, outcome);
+            if outcome == Outcome::Pruned && best.bound < budget {
+                outcome = Outcome::CutShort;
+            }
+        }
         if mixes
             && !best.is_mixed
             && let Some(duals) = &best.duals
@@ -98,6 +107,25 @@ impl Master<'_> {
             outcome,
             short,
             duals: best.duals,
+        }
+    }
+
+    /// What of a bound by full patterns holds for all.
+    fn proved_beyond_full(&self, state: &NodeState, best: Best, outcome: Outcome) -> Best {
+        // The table at hand is that of the duals that reached the cutoff.
+        let known = best.duals.as_ref().filter(|_| outcome == Outcome::Pruned);
+        let known = known.map(|duals| {
+            let worth = best.worths.iter().copied().max().unwrap_or(0);
+            (duals, worth.max(self.net_cost(0, duals)))
+        });
+        let duals = self.beyond_full(state, known);
+        let bound = duals.as_ref().map_or(0, |duals| {
+            round_up(lagrangian(&state.demand, duals, &[], &[], &[]), duals)
+        });
+        Best {
+            bound,
+            duals,
+            ..Best::default()
         }
     }
 }
