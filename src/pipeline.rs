@@ -16,7 +16,7 @@ use crate::plan::certificate::Certificate;
 use crate::plan::sheets::MaterialPlan;
 use crate::plan::{Aside, Gathered, Plan};
 use crate::sheets::plan_sheets_within;
-use crate::solve::{Control, Known, Session, Share, Task, in_parallel, rules_out};
+use crate::solve::{Control, Known, Session, Share, Task, both, in_parallel, rules_out};
 
 pub use crate::bridge::Materials;
 
@@ -112,9 +112,14 @@ pub fn find_kin(job: &Job) -> Vec<Kin> {
 /// # Errors
 /// The violations, where the check rejects the plan; that is a fault of the program, never of the job.
 pub fn plan(job: &Job, control: &Control<'_>) -> Result<Planned, Vec<Violation>> {
-    let planned = Planner::with_proofs().plan_with_asides(job, Share::FULL, control)?;
+    // Boards and sheets have nothing in common, and most of what is cut from boards falls into one component.
+    let (planned, materials) = both(
+        || Planner::with_proofs().plan_with_asides(job, Share::FULL, control),
+        || plan_sheets(job, Materials::Stated, control),
+    );
+    let planned = planned?;
     Ok(Planned {
-        materials: plan_sheets(job, Materials::Stated, control)?,
+        materials: materials?,
         ..planned
     })
 }

@@ -37,7 +37,7 @@ use meter::Meter;
 pub use meter::Share;
 pub use outright::rules_out;
 pub use session::{Session, Task};
-pub use threads::in_parallel;
+pub use threads::{both, in_parallel};
 
 /// What the caller may steer.
 pub struct Control<'a> {

@@ -42,9 +42,33 @@ pub fn in_parallel<T: Sync, R: Send>(tasks: &[T], run: impl Fn(&T) -> R + Sync) 
         .collect()
 }
 
+/// Runs two tasks at once and returns both results; neither may depend on what the other one does.
+///
+/// # Panics
+/// If a task panics.
+pub fn both<A, B: Send>(here: impl FnOnce() -> A, beside: impl FnOnce() -> B + Send) -> (A, B) {
+    thread::scope(|scope| {
+        let beside = scope.spawn(beside);
+        let here = here();
+        let beside = beside
+            .join()
+            .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+        (here, beside)
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn both_results_come_back() {
+        let text = String::from("here");
+        assert_eq!(
+            both(|| text.len(), || text.to_uppercase()),
+            (4, "HERE".to_owned())
+        );
+    }
 
     #[test]
     fn results_stand_in_the_order_of_the_tasks() {

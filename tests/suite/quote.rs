@@ -408,6 +408,18 @@ fn a_customer_reads_no_costs() {
 }
 
 #[test]
+fn a_customer_reads_how_large_the_frame_is() {
+    let planned = planned(&demo("quote"));
+    let (costs, made) = priced(&planned);
+    let sheet = set(&customer_sheet(&planned.plan.job, &costs, &made), LOOK);
+    // Derived: 8 art - 2 * 1/4 under the mat + 2 * 2 border + 1/8 fit - 2 * 1/4 lip + 2 * 1 1/2 face is 14 1/8.
+    assert!(
+        sheet.contains("art 8 × 10 in; outside 14 1/8 × 16 1/8 in; cherry flat;"),
+        "{sheet}"
+    );
+}
+
+#[test]
 fn a_job_without_prices_or_with_too_large_ones_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     let write = |text: &str| fs::write(folder.path().join("job.toml"), text).unwrap();

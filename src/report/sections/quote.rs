@@ -133,16 +133,23 @@ fn described(job: &Job, line: &Priced) -> Text {
         SoldLine::Frame(idx) => idx,
         SoldLine::Piece(idx) => return say!("{} long", there_with_unit(job.pieces[idx].length)),
     };
-    let art = match job.frames[idx].art {
-        Outline::Rectangle { width, height } => {
-            say!("art {} × {}", there(width), there_with_unit(height))
-        }
-        Outline::Regular { sides, side, flats } => say!(
-            "art of {}",
+    let sized = |called: &'static str, polygon: &'static str, outline| match outline {
+        Outline::Rectangle { width, height } => together(say!(
+            "{} {} × {}",
+            called,
+            there(width),
+            there_with_unit(height)
+        )),
+        Outline::Regular { sides, side, flats } => together(say!(
+            "{} {}",
+            polygon,
             polygon_words(sides, side, flats, there_with_unit)
-        ),
+        )),
     };
-    let mut parts = vec![together(art)];
+    let mut parts = vec![
+        sized("art", "art of", job.frames[idx].art),
+        sized("outside", "outside", job.frame_sizes(idx).outside),
+    ];
     let mut add = |called: Text| {
         if !parts.contains(&called) {
             parts.push(called);
