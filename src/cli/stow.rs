@@ -83,6 +83,13 @@ pub(super) fn put_on_rack(
             None => return Err(other_rack()),
         },
     };
+    if let Some(later) = later_bench(plan_file, &bench) {
+        let later = disk::shown(&later);
+        return Err(fault(
+            format!("{later} lies beside it and tells what has come between since"),
+            Some("stow that file: it has this plan and all that was cut otherwise"),
+        ));
+    }
     match change(&bench.job().as_read(), &job) {
         None => {}
         Some(Change::Rack) => return Err(other_rack()),
@@ -115,6 +122,17 @@ pub(super) fn put_on_rack(
         files::listed(&kept)
     ));
     Ok(said.join("\n") + "\n")
+}
+
+/// The file beside a plan, or beside a bench, by which the same bench has gone on.
+fn later_bench(plan_file: &Path, bench: &Bench) -> Option<PathBuf> {
+    let beside = plan_file.with_file_name("rest.json");
+    let later = read_past(&disk::read_text(&beside).ok()?).ok()??;
+    let (own, later) = (bench.sheets(), later.sheets());
+    let mut both = own.iter().zip(later);
+    let goes_on =
+        later.len() > own.len() && both.all(|(own, later)| own.plan.boards == later.plan.boards);
+    goes_on.then_some(beside)
 }
 
 /// What of a job is not as a plan has it.

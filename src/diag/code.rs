@@ -230,4 +230,6 @@ codes! {
         "correct the name of the wood; if it is another wood, nothing need be done";
     BEYOND_VEHICLE = "W211", "a part fits only boards that are longer than the vehicle takes",
         "have a long board brought and give a larger `longest`; until then the part is missing";
+    LEFT_BY_ITSELF = "W212", "the rack has pieces that this very job has left",
+        "what was cut stands in the papers and tables of its plan; if more is to be cut, give the job another `title`";
 }

@@ -229,8 +229,12 @@ impl Job {
         })
     }
 
-    /// The job without the vehicle's limit; `None` if that keeps nothing away now.
+    /// The job without the vehicle's limit; `None` if that keeps nothing away now, or where the job is limited to a way of
+    /// buying, which keeps more away than the vehicle does.
     pub fn without_vehicle_limit(&self) -> Option<Job> {
+        if self.buying.gone.is_some() {
+            return None;
+        }
         let mut lines = self.boards.iter().enumerate();
         let is_limit = lines.any(|(idx, board)| {
             board.quantity != Some(0) && (board.is_to_be_cut() || self.supply(idx) == Some(0))

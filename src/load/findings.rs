@@ -195,6 +195,18 @@ impl Words<'_> {
                 by,
             } => self.out_of_proportion((*board_idx, *other_idx), *times, *is_dear, *by),
             Finding::PriceMissing { board_idx } => self.price_missing(*board_idx),
+            Finding::LeftByItself { board_idx, n_lines } => {
+                let more = match n_lines - 1 {
+                    0 => String::new(),
+                    1 => " and one more".to_owned(),
+                    more => format!(" and {more} more"),
+                };
+                let what = format!(
+                    "the rack has {}{more}, which this very job has left: it was cut and put there, and what is planned now cuts all its parts once more",
+                    self.board_name(*board_idx)
+                );
+                self.warning(Subject::Board(*board_idx), code::LEFT_BY_ITSELF, what)
+            }
         }
     }
 

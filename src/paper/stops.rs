@@ -54,6 +54,8 @@ struct ShownCut {
     part: String,
     says: String,
     is_turned: bool,
+    /// What is left out before it for a defect, from and to.
+    skip: Option<String>,
 }
 
 /// The chapter.
@@ -66,7 +68,7 @@ pub(super) fn chapter(words: Words<'_>, plan: &Plan, order: &SawOrder) -> askama
         batches: order
             .batches
             .iter()
-            .map(|batch| shown_batch(words, plan, batch))
+            .map(|batch| shown_batch(words, plan, order, batch))
             .collect(),
     }
     .render()
@@ -166,7 +168,7 @@ fn parted(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
     shown.map(|text| words.html(text)).collect()
 }
 
-fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
+fn shown_batch(words: Words<'_>, plan: &Plan, order: &SawOrder, batch: &Batch) -> ShownBatch {
     ShownBatch {
         title: words.html(batch_name(&plan.job, batch)),
         settings: batch
@@ -180,14 +182,15 @@ fn shown_batch(words: Words<'_>, plan: &Plan, batch: &Batch) -> ShownBatch {
                 sticks: setting
                     .sticks
                     .iter()
-                    .map(|stick| shown_stick(words, plan, stick))
+                    .map(|stick| shown_stick(words, plan, order, stick))
                     .collect(),
             })
             .collect(),
     }
 }
 
-fn shown_stick(words: Words<'_>, plan: &Plan, stick: &Stick) -> ShownStick {
+fn shown_stick(words: Words<'_>, plan: &Plan, order: &SawOrder, stick: &Stick) -> ShownStick {
+    let trim = plan.job.shop.end_trim;
     let before = std::iter::once(None).chain(stick.cuts.iter().map(|cut| Some(cut.part)));
     ShownStick {
         mark: stick.mark.to_string(),
@@ -201,6 +204,13 @@ fn shown_stick(words: Words<'_>, plan: &Plan, stick: &Stick) -> ShownStick {
                 number: cut.label.cut.to_string(),
                 says: format!("{}, {}", cut.label, part_words(words, plan, cut)),
                 is_turned: cut.turned,
+                skip: order.skip_before(&cut).map(|(from, to)| {
+                    words.html(say!(
+                        "defect {} to {}: leave it out, saw a fresh end behind it, then",
+                        place(from - trim),
+                        place(to - trim)
+                    ))
+                }),
             })
             .collect(),
     }

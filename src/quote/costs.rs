@@ -203,7 +203,9 @@ fn list_lacks(plan: &Plan, materials: &[MaterialPlan], hardware: &HardwareList) 
     let mut lacks = Vec::new();
     let priced = plan.boards.iter().filter(|board| {
         let board = &job.boards[board.board_idx];
-        board.in_hand.is_some() || matches!(board_cost(board), Ok(Some(_)))
+        // What lies on the rack is worth nothing unless it is said; what was bought was paid for.
+        let is_free = board.in_hand.as_ref().is_some_and(|own| !own.is_bought);
+        is_free || matches!(board_cost(board), Ok(Some(_)))
     });
     let without = plan.boards.len() - priced.count();
     if without > 0 {

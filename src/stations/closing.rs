@@ -13,7 +13,7 @@ pub struct Closing {
     /// How many frames.
     pub n_frames: u64,
     /// The points along each side of a rectangle's width and height, or of a polygon's sides; `None` where there is no
-    /// backing to hold.
+    /// backing to hold, and where it stands out of the rabbet.
     pub points: Option<Points>,
     /// Where the rabbet is not deep enough; `None` where it is, or its depth is not known.
     pub shallow: Option<Shallow>,
@@ -87,14 +87,6 @@ pub fn closings(job: &Job) -> Vec<Closing> {
             let dust_cover = cover.map(|(size, cut)| Cover { size, cut });
             let spacing = job.assembly.point_spacing;
             let package = sized.package.size;
-            let points = sized.frame.backing.is_some().then(|| {
-                let along = [0, 1].map(|side| row(package.side(side), spacing));
-                let count = match package {
-                    Outline::Rectangle { .. } => 2 * (along[0].count + along[1].count),
-                    Outline::Regular { sides, .. } => along[0].count * u64::from(sides),
-                };
-                Points { along, count }
-            });
             let room = job.shop.point_room;
             let depth = frame::depth(sized.frame, &job.mouldings, room);
             let shallow = depth.filter(|depth| depth.excess().is_some());
@@ -104,6 +96,18 @@ pub fn closings(job: &Job) -> Vec<Closing> {
                     proud: (proud > Length::ZERO).then_some(proud),
                     needed: depth.needed,
                 }
+            });
+            // What stands out of the rabbet is held by clips, not by points.
+            let is_proud = shallow
+                .as_ref()
+                .is_some_and(|shallow| shallow.proud.is_some());
+            let points = (sized.frame.backing.is_some() && !is_proud).then(|| {
+                let along = [0, 1].map(|side| row(package.side(side), spacing));
+                let count = match package {
+                    Outline::Rectangle { .. } => 2 * (along[0].count + along[1].count),
+                    Outline::Regular { sides, .. } => along[0].count * u64::from(sides),
+                };
+                Points { along, count }
             });
             Some(Closing {
                 frame_idx,

@@ -109,6 +109,9 @@ pub struct CutRef {
     pub turned: bool,
     /// Whether one slanting cut parts it from the cut before it on its strip.
     pub shares_cut: bool,
+    /// The stretch before it that is left out for its defects, from the untrimmed near end: behind that its strip has a fresh
+    /// end. See [`SawOrder::skip_before`].
+    pub skips: Option<Run>,
 }
 
 /// A strip that is cut at defects first.
@@ -135,6 +138,21 @@ impl SawOrder {
     /// All settings, batch by batch.
     pub fn settings(&self) -> impl Iterator<Item = &Setting> {
         self.batches.iter().flat_map(|batch| &batch.settings)
+    }
+
+    /// What is left out right before a cut for its defects, and is not cut away before all else.
+    pub fn skip_before(&self, cut: &CutRef) -> Option<Run> {
+        let is_parted = |&(from, to): &Run| {
+            let mut own = self.parted.iter();
+            own.any(|parted| {
+                (parted.board, parted.strip) == (cut.board, cut.strip)
+                    && parted
+                        .at
+                        .iter()
+                        .any(|&(start, end)| from <= start && end <= to)
+            })
+        };
+        cut.skips.filter(|skip| !is_parted(skip))
     }
 
     /// All cuts in the order by stop.

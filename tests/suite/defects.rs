@@ -21,9 +21,10 @@ use longpoint::load::{Boards, load_job};
 use longpoint::pipeline::plan;
 use longpoint::plan::{Plan, Verdict};
 use longpoint::planfile::{Finding, PlanFile, Standing, verify};
-use longpoint::report::csv::rack_csv;
-use longpoint::report::sections::plan_sheet;
+use longpoint::report::csv::{rack_csv, saw_order_csv};
+use longpoint::report::sections::{order_sheet, plan_sheet};
 use longpoint::report::text::set;
+use longpoint::stations::saw_order;
 use longpoint::tally::Summary;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -473,4 +474,44 @@ fn the_demo_with_knots_is_drawn_with_them() {
         .take_while(|line| !line.starts_with("Sizes"))
         .fold(String::new(), |lines, line| lines + line + "\n");
     insta::assert_snapshot!(drawn);
+}
+
+/// Who saws by stop has no list by board beside him: a knot that is left out stands where the cut behind it does.
+#[test]
+fn the_order_by_stop_tells_what_is_left_out() {
+    // Derived: from 1 to 21 and from 25 to 49 there is room for two slats each; the board ends with its trim at 49.
+    let job = jobs::load_text(
+        "[saw]\nkerf = 0\nend-trim = 1\n\
+         [[pieces]]\npiece = \"slat\"\nlength = 10\nquantity = 4\n\
+         [[boards]]\nboard = \"oak\"\nlength = 50\ndefects = \"21 to 25\"\n",
+    );
+    let plan = jobs::planned(&job).plan;
+    let order = saw_order(&plan);
+    let skips = order
+        .by_stop()
+        .map(|cut| (cut.label.cut, order.skip_before(cut)));
+    let inches = |inches: i64| longpoint::length::Length::from_nm(inches * 25_400_000);
+    let left_out = Some((inches(21), inches(25)));
+    assert_eq!(
+        skips.collect::<Vec<_>>(),
+        [(1, None), (2, None), (3, left_out), (4, None)]
+    );
+    let text = set(&order_sheet(&plan), LOOK);
+    // Measured from the trimmed end, as in the list by board.
+    assert!(text.contains("A 1 2 ! 20 to 24: 3 4"), "{text}");
+    assert!(text.contains("before cut 2 a defect is left out"), "{text}");
+    let table = saw_order_csv(&plan, &order);
+    let rows: Vec<&str> = table.lines().skip(1).collect();
+    // Nanometers stand at the end of a row: 20 and 24 in.
+    let told = rows.iter().map(|row| row.ends_with(",508000000,609600000"));
+    assert_eq!(
+        told.collect::<Vec<_>>(),
+        [false, false, true, false],
+        "{table}"
+    );
+    assert_eq!(
+        rows.iter().filter(|row| row.ends_with(",,")).count(),
+        3,
+        "{table}"
+    );
 }

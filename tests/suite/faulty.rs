@@ -143,6 +143,7 @@ faulty_jobs! {
     whole_boards => "W203",
     wood_misspelled => "W210",
     beyond_the_vehicle => "W211",
+    left_by_itself => "W212",
 }
 
 /// Codes of what cannot lie in a folder of small files; `load` tests them on files in memory, those of marks `cli`.

@@ -506,7 +506,7 @@ fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
         "{said}"
     );
     // One whose sheets lie nowhere is told what is left to it.
-    write("rack = \"rack.csv\"\n");
+    write("title = \"Second\"\nrack = \"rack.csv\"\n");
     run(at, &["plan", "job.toml", "--out", "boards"]);
     let said = run(at, &["stow", "job.toml", "boards/plan.json"]);
     assert!(
@@ -516,7 +516,7 @@ fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
     );
     // Of two racks none is written where one has changed.
     fs::write(at.join("sheets.csv"), sheets).unwrap();
-    write("rack = \"rack.csv\"\nsheet-rack = \"sheets.csv\"\n");
+    write("title = \"Third\"\nrack = \"rack.csv\"\nsheet-rack = \"sheets.csv\"\n");
     run(at, &["plan", "job.toml", "--out", "both"]);
     let before = fs::read_to_string(at.join("rack.csv")).unwrap();
     fs::write(at.join("sheets.csv"), sheets.replace("12,10", "13,10")).unwrap();
@@ -693,4 +693,39 @@ fn prices_for_customers_change_no_sheet() {
     write("[saw]\nkerf = \"3/32\"\n");
     let said = longpoint(at, &["verify", "job.toml", "done/plan.json"]);
     assert_eq!(said.status.code(), Some(1));
+}
+
+/// A plan that was cut otherwise than it says has what really came of it beside it.
+#[test]
+fn a_plan_is_not_put_on_the_rack_where_its_bench_has_gone_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let job = "title = \"Bars\"\nrack = \"rack.csv\"\n[saw]\nend-trim = 0\n\
+               [[pieces]]\npiece = \"bar\"\nlength = 40\nquantity = 2\n\
+               [[boards]]\nboard = \"oak\"\nlength = 60\nprice = 30\n";
+    fs::write(at.join("job.toml"), job).unwrap();
+    let before = "board,length,value\nstub,14,1\n";
+    fs::write(at.join("rack.csv"), before).unwrap();
+    run(at, &["plan", "job.toml", "--out", "made"]);
+    let spoiled = [
+        "replan",
+        "job.toml",
+        "made/plan.json",
+        "--spoiled",
+        "A:1",
+        "--out",
+        "made",
+    ];
+    run(at, &spoiled);
+    let refused = longpoint(at, &["stow", "job.toml", "made/plan.json"]);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = text(&refused.stderr);
+    assert!(said.contains("rest.json lies beside it"), "{said}");
+    assert_eq!(fs::read_to_string(at.join("rack.csv")).unwrap(), before);
+    run(at, &["stow", "job.toml", "made/rest.json"]);
+    // The job is cut, and its pieces are on the rack: a plan made now is for as much again.
+    let again = longpoint(at, &["plan", "job.toml"]);
+    let said = text(&again.stderr);
+    assert!(said.contains("which this very job has left"), "{said}");
+    assert!(said.contains("guide: W212"), "{said}");
 }

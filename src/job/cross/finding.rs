@@ -198,6 +198,13 @@ pub enum Finding {
         /// Index of the board.
         board_idx: usize,
     },
+    /// The rack has pieces that this very job has left.
+    LeftByItself {
+        /// Index of the first of them.
+        board_idx: usize,
+        /// How many lines of the rack have such.
+        n_lines: usize,
+    },
 }
 
 impl Finding {
@@ -213,6 +220,7 @@ impl Finding {
                 | Finding::OutOfScale { .. }
                 | Finding::OutOfProportion { .. }
                 | Finding::PriceMissing { .. }
+                | Finding::LeftByItself { .. }
         )
     }
 }

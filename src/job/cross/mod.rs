@@ -13,7 +13,7 @@ use super::grain::check_grain;
 use super::proportion::check_proportion;
 use super::scale::check_scale;
 use super::vehicle::check_vehicle;
-use boards::{check_prices, check_rip, check_trim};
+use boards::{check_left, check_prices, check_rip, check_trim};
 use covers::{check_margins, check_papers};
 use fits::check_fit;
 use frames::{check_depth, check_play, check_sight, check_spacers};
@@ -59,6 +59,7 @@ pub fn check(job: &JobSpec) -> Vec<Finding> {
     check_scale(job, &mut findings);
     check_prices(job, &mut findings);
     check_proportion(job, &mut findings);
+    check_left(job, &mut findings);
     findings
 }
 

@@ -6,7 +6,7 @@
 /// Words for columns of all tables in which wood stands.
 const WOOD: [(&str, &[&str]); 8] = [
     ("length", &["len", "l", "lg", "länge", "longueur", "size"]),
-    ("quantity", &["qty", "qnty", "count", "pcs", "pieces", "stock", "in-stock", "on-hand", "no", "number", "anzahl", "menge", "stück", "stk", "quantité", "nombre"]),
+    ("quantity", &["qty", "qnty", "how-many", "count", "pcs", "pieces", "stock", "in-stock", "on-hand", "no", "number", "anzahl", "menge", "stück", "stk", "quantité", "nombre"]),
     ("price", &["price-each", "each", "unit-price", "cost", "cost-each", "unit-cost", "preis", "einzelpreis", "stückpreis", "prix", "prix-unitaire"]),
     ("material", &["wood", "species", "timber", "holz", "holzart", "bois", "essence"]),
     ("thickness", &["thick", "t", "thk", "stärke", "dicke", "épaisseur"]),
@@ -18,7 +18,7 @@ const WOOD: [(&str, &[&str]); 8] = [
 /// Words for columns of the table of frames.
 const FRAMES: [(&str, &[&str]); 20] = [
     ("frame", &["title", "picture", "artwork", "item", "titel", "bild", "titre", "tableau", "nom", "no", "number"]),
-    ("quantity", &["qnty", "count", "pcs", "pieces", "copies", "no-of-copies", "number-of-copies", "no", "number", "anzahl", "menge", "stück", "stk", "quantité", "nombre"]),
+    ("quantity", &["qnty", "how-many", "count", "pcs", "pieces", "copies", "no-of-copies", "number-of-copies", "no", "number", "anzahl", "menge", "stück", "stk", "quantité", "nombre"]),
     ("moulding", &["molding", "profile", "leiste", "profil", "moulure", "baguette"]),
     ("wood", &["species", "timber", "holz", "holzart", "bois", "essence"]),
     ("art-width", &["width", "w", "picture-width", "artwork-width", "image-width", "breite", "bildbreite", "largeur"]),

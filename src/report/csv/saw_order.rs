@@ -11,7 +11,8 @@ use super::rows::{Rows, decimal, length, number};
 /// Every cut in the order by stop, with the setting at which it is made: what the stop is set to, and what that measures.
 ///
 /// All cuts of a setting have its figure at the stop, the longest of theirs; each has its own length beside. What is
-/// `parted` is cut at a defect first, and lies on that part of its strip, from 1.
+/// `parted` is cut at a defect first, and lies on that part of its strip, from 1. Where a defect is left out before a cut,
+/// `skip-from` and `skip-to` say from and to where, from the trimmed near end.
 pub fn saw_order_csv(plan: &Plan, order: &SawOrder) -> String {
     let job = &plan.job;
     let mut rows = Rows::new(
@@ -37,6 +38,8 @@ pub fn saw_order_csv(plan: &Plan, order: &SawOrder) -> String {
             "short-point@",
             "turned",
             "shares-cut",
+            "skip-from@",
+            "skip-to@",
         ],
     );
     let yes = |is: bool| if is { "yes" } else { "no" };
@@ -68,6 +71,12 @@ pub fn saw_order_csv(plan: &Plan, order: &SawOrder) -> String {
                     length(short_point),
                     yes(cut.turned).into(),
                     yes(cut.shares_cut).into(),
+                ]);
+                let skip = order.skip_before(cut);
+                let trim = job.shop.end_trim;
+                cells.extend([
+                    length(skip.map(|(from, _)| from - trim)),
+                    length(skip.map(|(_, to)| to - trim)),
                 ]);
                 rows.row(cells);
             }

@@ -243,12 +243,14 @@ fn how_sure(summary: &Summary<'_>) -> Line {
         Verdict::WorkLimit => " The search ended at its own limit on work.",
         Verdict::Stopped => " The search was stopped before it ended.",
     };
+    let in_this_way = plan.job.buying.gone.is_some().then_some(" in this way");
     if plan.missing.is_empty() {
         return match plan.verdict {
             Verdict::Optimal => Line::new(
                 Tone::Good,
                 say!(
-                    "PROVED BEST: no plan {} (proved in exact arithmetic).",
+                    "PROVED BEST: no plan{} {} (proved in exact arithmetic).",
+                    in_this_way,
                     cuts_it
                 ),
             ),

@@ -19,7 +19,7 @@ pub(super) fn write(doc: &mut Document, plan: &Plan, order: &SawOrder) {
     }
     for batch in &order.batches {
         doc.heading("stops", batch_name(job, batch).capitalized());
-        doc.table(settings(job, batch));
+        doc.table(settings(job, order, batch));
     }
 }
 
@@ -55,6 +55,7 @@ fn how_often(order: &SawOrder) -> Vec<Line> {
 
 fn how_to_read(job: &Job, order: &SawOrder) -> Table {
     let any_turned = order.by_board.iter().any(|cut| cut.turned);
+    let any_skipped = order.by_stop().any(|cut| order.skip_before(cut).is_some());
     let elsewhere = (job.shop.stop != StopAt::LongPoint).then_some(
         "; square parts are as long everywhere, and others are measured as the column says",
     );
@@ -81,6 +82,12 @@ fn how_to_read(job: &Job, order: &SawOrder) -> Table {
             any_turned,
             "3t",
             "the part of cut 3 lies turned end for end".into(),
+        ),
+        (
+            any_skipped,
+            "A 1 ! 2",
+            "before cut 2 a defect is left out, from and to as said: saw a fresh end behind it"
+                .into(),
         ),
         (
             true,
@@ -115,7 +122,7 @@ fn where_to_part(job: &Job, order: &SawOrder) -> Vec<Line> {
 }
 
 /// The settings of a moulding and miter.
-fn settings(job: &Job, batch: &Batch) -> Table {
+fn settings(job: &Job, order: &SawOrder, batch: &Batch) -> Table {
     let mut table = Table::new()
         .column("", Kind::Number, Tone::Faint)
         .column("stop", Kind::Length, Tone::Strong)
@@ -131,7 +138,7 @@ fn settings(job: &Job, batch: &Batch) -> Table {
             elsewhere.then(|| stop_word(setting.at)).into(),
             setting.n_cuts.into(),
             (setting.n_pairs > 0).then_some(setting.n_pairs).into(),
-            cuts(setting),
+            cuts(job, order, setting),
         ]);
         let parts: Vec<Part> = setting.cuts().map(|cut| cut.part).collect();
         table.note(Tone::Faint, name_together(job, &parts));
@@ -139,16 +146,29 @@ fn settings(job: &Job, batch: &Batch) -> Table {
     table
 }
 
-/// `A 1 2, C 2`.
-fn cuts(setting: &Setting) -> Text {
+/// `A 1 2, C ! 14 to 16 1/2: 2`.
+fn cuts(job: &Job, order: &SawOrder, setting: &Setting) -> Text {
+    let trim = job.shop.end_trim;
     let of_stick = |stick: &Stick| {
-        let cuts = stick.cuts.iter();
-        let cuts = cuts.map(|cut| {
+        let cuts = stick.cuts.iter().map(|cut| {
             let turned = if cut.turned { "t" } else { "" };
-            format!("{}{turned}", cut.label.cut)
+            let number = format!("{}{turned}", cut.label.cut);
+            match order.skip_before(cut) {
+                Some((from, to)) => say!(
+                    "! {} to {}: {}",
+                    place(from - trim),
+                    place(to - trim),
+                    number
+                ),
+                None => number.into(),
+            }
         });
-        let cuts: Vec<String> = cuts.collect();
-        together(format!("{} {}", stick.mark, cuts.join(" ")))
+        let all = say!("{} {}", stick.mark.to_string(), Text::join(cuts, " "));
+        let is_plain = stick
+            .cuts
+            .iter()
+            .all(|cut| order.skip_before(cut).is_none());
+        if is_plain { together(all) } else { all }
     };
     Text::join(setting.sticks.iter().map(of_stick), ", ")
 }

@@ -117,7 +117,9 @@ impl Master<'_> {
                 return Some(IntegerDuals {
                     items: priced,
                     sets: Vec::new(),
-                    scale: worth.saturating_add(free.saturating_mul(whole(cells))),
+                    scale: worth
+                        .saturating_add(free.saturating_mul(whole(cells)))
+                        .max(1),
                     unit: self.problem.dearest(),
                 });
             }

@@ -63,6 +63,10 @@ pub(super) fn clear_runs(
         let between =
             |&&(from, to): &&Run| to <= cut.from && before.is_some_and(|before| before.to <= from);
         let behind = defects.iter().find(between).copied();
+        let starts_behind =
+            |&&(from, to): &&Run| to <= cut.from && before.is_none_or(|before| before.to <= from);
+        let left_out = defects.iter().filter(starts_behind).copied();
+        let skips = left_out.reduce(|one, next| (one.0.min(next.0), one.1.max(next.1)));
         let StopFigure { at, length } = stop_figure(job, planned, strip, cut);
         let placed = Placed {
             cut: CutRef {
@@ -73,6 +77,7 @@ pub(super) fn clear_runs(
                 part: cut.part,
                 turned: cut.turned,
                 shares_cut: before.is_some_and(|before| cut.from < before.to),
+                skips,
             },
             key: Key {
                 miter: cut.part.miter(job),

@@ -31,6 +31,17 @@ fn check_rows(job: &Job) {
         assert_eq!(found.plan.boards, row.plan.boards, "{name}");
         assert_eq!(found.plan.value, row.plan.value, "{name}");
         assert_eq!(found.plan.missing, row.plan.missing, "{name}");
+        // What is proved is proved of this way; the vehicle is no part of what it costs.
+        let told = set(&plan_sheet(&Summary::new(&found.plan)), LOOK);
+        let is_limited = found.plan.job.buying.gone.is_some();
+        assert!(
+            !is_limited || !told.contains("PROVED BEST: no plan costs"),
+            "{told}"
+        );
+        assert!(
+            !is_limited || !told.contains("The vehicle's limit"),
+            "{told}"
+        );
         let text = PlanFile::of(&found).text();
         let verified = verify(job, &text).unwrap();
         assert_eq!(
