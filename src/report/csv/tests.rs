@@ -50,8 +50,8 @@ fn the_order_of_sawing_has_a_row_for_each_cut_by_stop() {
     let text = saw_order_csv(&plan, &saw_order(&plan));
     assert_eq!(n_rows(&text), n_rows(&cut_list_csv(&plan)));
     insta::assert_snapshot!(text.lines().take(2).collect::<Vec<_>>().join("\n"), @r#"
-setting,stop-in,measured,moulding,ends,miter-degrees,mark,strip,parted,cut,part,kind,frame,piece,copy,side,length-in,short-point-in,turned,shares-cut,stop-nm,length-nm,short-point-nm
-1,20.125,rabbet,cherry cap,miter,45,A,1,,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,23.625,19.625,no,no,511175000,600075000,498475000
+setting,stop-in,measured,moulding,ends,miter-degrees,mark,strip,parted,cut,part,kind,frame,piece,copy,side,length-in,short-point-in,turned,shares-cut,skip-from-in,skip-to-in,stop-nm,length-nm,short-point-nm,skip-from-nm,skip-to-nm
+1,20.125,rabbet,cherry cap,miter,45,A,1,,1,Harbor at dawn #1 right,rail,Harbor at dawn,,1,right,23.625,19.625,no,no,,,511175000,600075000,498475000,,
 "#);
     // Four long rails of the pair, then the short ones; derived: 19-5/8 less 2 (1-3/4) is 16-1/8.
     let at = |row, column| field(&text, row, column);
