@@ -181,24 +181,7 @@ impl Master<'_> {
         duals: &Duals,
         meter: &Meter<'_>,
     ) -> Priced {
-        for group in 0..self.items.groups.len() {
-            let items = self.items.groups[group].iter().map(|&item| {
-                let profit = i32::try_from(rounded.items[item]).unwrap_or(i32::MAX);
-                (
-                    item,
-                    self.items.sizes[item],
-                    profit,
-                    state.demand.get(item).copied().unwrap_or(0),
-                )
-            });
-            let fill = if self.is_full {
-                Fill::Whole
-            } else {
-                Fill::Fitting
-            };
-            self.knapsacks[group].fill(items, fill, meter);
-            self.knapsacks[group].set_clashes(&state.clashes, self.items.sizes.len());
-        }
+        self.fill_tables(state, rounded, meter);
         let is_wanted = self.wanted_strips(state);
         let mut fresh: Vec<MasterColumn> = Vec::new();
         let mut worths = vec![0i64; self.sources.len()];
@@ -285,6 +268,28 @@ impl Master<'_> {
             n_new,
             refined,
             worths: at_most,
+        }
+    }
+
+    /// Fills the tables of all groups for duals.
+    fn fill_tables(&mut self, state: &NodeState, rounded: &IntegerDuals, meter: &Meter<'_>) {
+        for group in 0..self.items.groups.len() {
+            let items = self.items.groups[group].iter().map(|&item| {
+                let profit = i32::try_from(rounded.items[item]).unwrap_or(i32::MAX);
+                (
+                    item,
+                    self.items.sizes[item],
+                    profit,
+                    state.demand.get(item).copied().unwrap_or(0),
+                )
+            });
+            let fill = if self.is_full {
+                Fill::Whole
+            } else {
+                Fill::Fitting
+            };
+            self.knapsacks[group].fill(items, fill, meter);
+            self.knapsacks[group].set_clashes(&state.clashes, self.items.sizes.len());
         }
     }
 

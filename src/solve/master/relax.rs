@@ -85,7 +85,7 @@ impl Master<'_> {
         let mut outcome = generation.run(ask.max_rounds);
         let mut best = generation.best;
         if self.is_full && ask.at_node {
-            best = self.proved_beyond_full(state, best, outcome);
+            best = self.proved_beyond_full(state, &best, outcome);
             if outcome == Outcome::Pruned && best.bound < budget {
                 outcome = Outcome::CutShort;
             }
@@ -111,7 +111,7 @@ impl Master<'_> {
     }
 
     /// What of a bound by full patterns holds for all.
-    fn proved_beyond_full(&self, state: &NodeState, best: Best, outcome: Outcome) -> Best {
+    fn proved_beyond_full(&self, state: &NodeState, best: &Best, outcome: Outcome) -> Best {
         // The table at hand is that of the duals that reached the cutoff.
         let known = best.duals.as_ref().filter(|_| outcome == Outcome::Pruned);
         let known = known.map(|duals| {
