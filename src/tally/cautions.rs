@@ -110,15 +110,15 @@ pub enum Caution {
         n_sheets: u64,
         /// How many of them may be glass: what is not named as plastic.
         n_glass: u64,
-        /// Of those, how many are larger than 9 sq ft, see [`LARGE_PANE`].
+        /// Of those, how many are larger than 9 sq ft, see [`LARGE_PANE`](super::LARGE_PANE).
         n_large: u64,
         /// Of those named as glass, how many are larger than is usual for their thickness, and not for thicker glass.
         n_thin: u64,
         /// Of those named as glass, how many are larger than is usual for glass in frames.
         n_vast: u64,
-        /// Of those named as glass, how many are heavier than [`HEAVY_PANE`].
+        /// Of those named as glass, how many are heavier than [`HEAVY_PANE`](super::HEAVY_PANE).
         n_heavy: u64,
-        /// Of what may be glass, how many are strips narrower than [`NARROW_PANE`].
+        /// Of what may be glass, how many are strips narrower than [`NARROW_PANE`](super::NARROW_PANE).
         n_narrow: u64,
     },
     /// Frames weigh more than [`Limits::one_wire`] without their artwork.
