@@ -169,9 +169,8 @@ fn left_by_itself<'j>(bench: &Bench, job: &'j Job) -> Option<&'j str> {
     let mut new = job.boards.iter().filter(|board| {
         let mut known = before.boards.iter();
         let is_known = known.any(|other| other.name == board.name);
-        let in_hand = board.in_hand.as_ref();
-        let left_by = in_hand.and_then(|in_hand| in_hand.job.as_ref());
-        left_by.is_some_and(|by| job.title.starts_with(by.as_str())) && !is_known
+        let own = board.in_hand.as_ref();
+        own.is_some_and(|own| own.is_left_by(&job.title)) && !is_known
     });
     new.next().map(|board| board.name.as_str())
 }

@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use askama::Template;
 
 use crate::plan::{Part, Plan};
-use crate::report::document::{Show, Text, count_of, place, say};
+use crate::report::document::{Show, Text, count_of, say};
 use crate::report::naming::{
-    batch_name, done_already, name_behind, stick_word, sticks, stop_measures, stop_word,
+    batch_name, done_already, from_trim, name_behind, stick_word, sticks, stop_measures, stop_word,
 };
 use crate::stations::{Batch, SawOrder, Stick, is_measured_elsewhere, opposite_part};
 
@@ -155,10 +155,8 @@ fn rails(words: Words<'_>, plan: &Plan) -> Vec<String> {
 }
 
 fn parted(words: Words<'_>, plan: &Plan, order: &SawOrder) -> Vec<String> {
-    let trim = plan.job.shop.end_trim;
     let shown = order.parted.iter().map(|parted| {
-        let at = parted.at.iter();
-        let at = at.map(|&(from, to)| say!("{} to {}", place(from - trim), place(to - trim)));
+        let at = parted.at.iter().map(|&run| from_trim(&plan.job, run));
         say!(
             "{}: cut through it in the defect from {}, before anything else; each piece is then a stick of its own.",
             parted.mark.to_string(),
@@ -190,7 +188,6 @@ fn shown_batch(words: Words<'_>, plan: &Plan, order: &SawOrder, batch: &Batch) -
 }
 
 fn shown_stick(words: Words<'_>, plan: &Plan, order: &SawOrder, stick: &Stick) -> ShownStick {
-    let trim = plan.job.shop.end_trim;
     let before = std::iter::once(None).chain(stick.cuts.iter().map(|cut| Some(cut.part)));
     ShownStick {
         mark: stick.mark.to_string(),
@@ -204,11 +201,10 @@ fn shown_stick(words: Words<'_>, plan: &Plan, order: &SawOrder, stick: &Stick) -
                 number: cut.label.cut.to_string(),
                 says: format!("{}, {}", cut.label, part_words(words, plan, cut)),
                 is_turned: cut.turned,
-                skip: order.skip_before(&cut).map(|(from, to)| {
+                skip: order.skip_before(&cut).map(|skip| {
                     words.html(say!(
-                        "defect {} to {}: leave it out, saw a fresh end behind it, then",
-                        place(from - trim),
-                        place(to - trim)
+                        "defect {}: leave it out, saw a fresh end behind it, then",
+                        from_trim(&plan.job, skip)
                     ))
                 }),
             })

@@ -6,7 +6,7 @@ use crate::length::Length;
 use crate::money::Money;
 use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, Stretch, StripMark};
 use crate::stations::{Batch, SawOrder};
-use crate::stock::Board;
+use crate::stock::{Board, Run};
 use crate::tally::{Fate, Taken};
 
 use super::document::{Inline, Text, count_of, listed, money, name, place, say, together};
@@ -59,6 +59,12 @@ pub(crate) fn sticks(order: &SawOrder) -> Text {
             count_of(order.n_sticks, "stick")
         )
     }
+}
+
+/// From where to where a stretch lies, from the trimmed near end on.
+pub(crate) fn from_trim(job: &Job, (from, to): Run) -> Text {
+    let trim = job.shop.end_trim;
+    say!("{} to {}", place(from - trim), place(to - trim))
 }
 
 /// What the stop of the saw measures.

@@ -22,7 +22,7 @@ pub use nominal::{
 pub use parting::{Parting, Slices};
 pub(crate) use price::greatest_common_divisor;
 pub use price::{BoardFeet, CostFault, board_cost, board_feet, surface_measure};
-pub use rack::{InHand, InHandRules, Worth, share_of_price};
+pub use rack::{InHand, InHandRules, LONGEST_TRACE, Worth, share_of_price, title_on_rack};
 pub use resaw::Resaw;
 pub use rip::{Rip, Taking, taking};
 pub use suit::{Misfit, Section, folded_material, misfits, same_material, suits};

@@ -24,6 +24,24 @@ pub struct InHand {
     pub is_bought: bool,
 }
 
+/// The most characters of a name or a title that the rack tells where it says whence a piece comes; a file's own names may
+/// have as many.
+pub const LONGEST_TRACE: usize = 100;
+
+/// As much of a job's title as the rack tells.
+pub fn title_on_rack(title: &str) -> String {
+    title.chars().take(LONGEST_TRACE).collect()
+}
+
+impl InHand {
+    /// Whether a job of this title has left it there.
+    pub fn is_left_by(&self, title: &str) -> bool {
+        let own = self.job.as_ref();
+        // A title that is cut off may end in a blank, which no table keeps.
+        own.is_some_and(|by| by.trim_end() == title_on_rack(title).trim_end())
+    }
+}
+
 /// What wood in hand that has no value of its own counts of what it cost: `part` out of `of`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Worth {
@@ -225,6 +243,25 @@ mod tests {
             quantity: Some(1),
             ..samples::board("board", length, None)
         }
+    }
+
+    #[test]
+    fn a_piece_is_left_by_the_job_of_its_whole_title() {
+        let left_by = |job: &str, title: &str| {
+            let own = InHand {
+                job: Some(job.to_owned()),
+                ..InHand::default()
+            };
+            own.is_left_by(title)
+        };
+        assert!(left_by("Harbor", "Harbor"));
+        // A job whose title begins alike is another one.
+        assert!(!left_by("Harbor", "Harbor in spring"));
+        // Derived: 99 letters and a blank are told of it, and a table keeps no blank at the end.
+        let long = format!("{} and more", "a".repeat(99));
+        assert!(left_by(&"a".repeat(99), &long));
+        assert_eq!(title_on_rack(&long).chars().count(), LONGEST_TRACE);
+        assert!(!InHand::default().is_left_by("Harbor"));
     }
 
     fn each(minor: i64) -> Price {

@@ -7,13 +7,10 @@ use crate::plan::{
     ChalkMarks, Leftover, LeftoverKind, Plan, PlannedBoard, PlannedStrip, StripMark, is_kept,
     leftovers,
 };
-use crate::stock::{Board, Given, InHand, Price, share_of_price};
+use crate::stock::{Board, Given, InHand, LONGEST_TRACE, Price, share_of_price, title_on_rack};
 
 /// What new offcuts are called, before their number.
 const OFFCUT: &str = "offcut ";
-
-/// The most characters of the board that an offcut names; a file's own names may have as many.
-const LONGEST_TRACE: usize = 100;
 
 /// A new piece on the rack, with what it is left of.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -163,7 +160,7 @@ pub fn rack_moves(plan: &Plan) -> RackMoves {
 fn on_rack(job: &Job, of: &Board, piece: Board, number: u64) -> Board {
     let in_hand = piece.in_hand.clone().map(|in_hand| InHand {
         from: Some(of.name.clone()),
-        job: Some(shortened(&job.title)),
+        job: Some(title_on_rack(&job.title)),
         since: job.date,
         is_bought: false,
         ..in_hand
@@ -253,7 +250,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
             paid,
             moulding,
             from: Some(trace(of, marks.chalked(left.board))),
-            job: Some(shortened(&job.title)),
+            job: Some(title_on_rack(&job.title)),
             since: job.date,
             is_bought: false,
         }),
@@ -267,11 +264,6 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         piece.price = price.expect("a share of a price that is worked out can be");
     }
     piece
-}
-
-/// As much of a title as the rack's table has room for.
-fn shortened(title: &str) -> String {
-    title.chars().take(LONGEST_TRACE).collect()
 }
 
 /// The length that counts of what is left of a board: all of it, but of a rail in hand without the slant of its own ends.

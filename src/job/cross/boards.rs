@@ -138,9 +138,8 @@ fn check_whole_boards(
 /// A job that has left pieces on the rack was cut, and put there; a plan made now is for the same parts once more.
 pub(super) fn check_left(job: &JobSpec, findings: &mut Vec<Finding>) {
     let mut left = job.boards.iter().enumerate().filter(|(_, board)| {
-        let left_by = board.in_hand.as_ref().and_then(|own| own.job.as_ref());
-        // The rack has the beginning of a long title.
-        left_by.is_some_and(|by| !by.is_empty() && job.title.starts_with(by.as_str()))
+        let own = board.in_hand.as_ref();
+        own.is_some_and(|own| own.is_left_by(&job.title))
     });
     if let Some((board_idx, _)) = left.next() {
         let n_lines = 1 + left.count();

@@ -266,7 +266,8 @@ fn how_sure(summary: &Summary<'_>) -> Line {
     }
     if plan.missing_lower_bound < summary.n_missing {
         let text = say!(
-            "It is not proved that no plan leaves fewer missing: at least {} must be.{}",
+            "It is not proved that no plan{} leaves fewer missing: at least {} must be.{}",
+            in_this_way,
             plan.missing_lower_bound,
             reason
         );
@@ -274,11 +275,13 @@ fn how_sure(summary: &Summary<'_>) -> Line {
     }
     let text = match plan.verdict {
         Verdict::Optimal => say!(
-            "No plan leaves fewer missing, and none that leaves as few {} (proved in exact arithmetic).",
+            "No plan{} leaves fewer missing, and none that leaves as few {} (proved in exact arithmetic).",
+            in_this_way,
             cuts_it
         ),
         _ => say!(
-            "No plan leaves fewer missing (proved in exact arithmetic); of those that leave as few, this one is {}.{}",
+            "No plan{} leaves fewer missing (proved in exact arithmetic); of those that leave as few, this one is {}.{}",
+            in_this_way,
             above_bound(plan),
             reason
         ),

@@ -3,9 +3,11 @@
 use crate::job::{Job, StopAt};
 use crate::plan::{Part, Plan};
 use crate::report::document::{
-    Document, Kind, Line, Table, Text, Tone, count_of, needed, place, say, together,
+    Document, Kind, Line, Table, Text, Tone, count_of, needed, say, together,
 };
-use crate::report::naming::{batch_name, name_together, sticks, stop_measures, stop_word};
+use crate::report::naming::{
+    batch_name, from_trim, name_together, sticks, stop_measures, stop_word,
+};
 use crate::stations::{Batch, SawOrder, Setting, Stick, is_measured_elsewhere};
 
 /// Adds how to use the order, and a table for each moulding and miter.
@@ -109,9 +111,7 @@ fn where_to_part(job: &Job, order: &SawOrder) -> Vec<Line> {
         "Cut through these first, at the defect; each piece is then a stick of its own:",
     );
     let strips = order.parted.iter().map(|parted| {
-        let trim = job.shop.end_trim;
-        let at = parted.at.iter();
-        let at = at.map(|&(from, to)| say!("{} to {}", place(from - trim), place(to - trim)));
+        let at = parted.at.iter().map(|&run| from_trim(job, run));
         Line::item(say!(
             "{} from {}",
             parted.mark.to_string(),
@@ -148,18 +148,12 @@ fn settings(job: &Job, order: &SawOrder, batch: &Batch) -> Table {
 
 /// `A 1 2, C ! 14 to 16 1/2: 2`.
 fn cuts(job: &Job, order: &SawOrder, setting: &Setting) -> Text {
-    let trim = job.shop.end_trim;
     let of_stick = |stick: &Stick| {
         let cuts = stick.cuts.iter().map(|cut| {
             let turned = if cut.turned { "t" } else { "" };
             let number = format!("{}{turned}", cut.label.cut);
             match order.skip_before(cut) {
-                Some((from, to)) => say!(
-                    "! {} to {}: {}",
-                    place(from - trim),
-                    place(to - trim),
-                    number
-                ),
+                Some(skip) => say!("! {}: {}", from_trim(job, skip), number),
                 None => number.into(),
             }
         });

@@ -26,6 +26,8 @@ pub(super) struct Grid {
     ratio: u64,
     /// Common divisor of all sizes.
     unit: i64,
+    /// Whether all sizes are whole cells, so that cells tell as much as lengths.
+    is_exact: bool,
 }
 
 impl Grid {
@@ -105,13 +107,19 @@ impl Grid {
             })
             .max()
             .unwrap_or(0);
-        Grid { table, ratio, unit }
+        let is_whole = |&(size, cells): &(i64, usize)| i64::try_from(cells) == Ok(size / unit);
+        let is_exact = table.iter().all(is_whole);
+        Grid {
+            table,
+            ratio,
+            unit,
+            is_exact,
+        }
     }
 
     /// Whether all sizes are whole cells, so that cells tell as much as lengths.
     pub(super) fn is_exact(&self) -> bool {
-        let is_whole = |&(size, cells): &(i64, usize)| i64::try_from(cells) == Ok(size / self.unit);
-        self.table.iter().all(is_whole)
+        self.is_exact
     }
 
     /// By how many cells the bound on `longest` may be too generous.

@@ -100,7 +100,6 @@ impl Master<'_> {
                 (duals.items.clone(), worth, free.max().unwrap_or(0))
             }
         };
-        items.resize(self.items.sizes.len(), 0);
         loop {
             let priced = items.iter().zip(&self.items.sizes).zip(0..);
             let priced = priced.map(|((&dual, &size), item)| {

@@ -60,13 +60,11 @@ pub(super) fn clear_runs(
     let mut runs: Vec<ClearRun> = Vec::new();
     for (idx, cut) in cuts.iter().enumerate() {
         let before = idx.checked_sub(1).map(|before| &cuts[before]);
-        let between =
-            |&&(from, to): &&Run| to <= cut.from && before.is_some_and(|before| before.to <= from);
-        let behind = defects.iter().find(between).copied();
         let starts_behind =
             |&&(from, to): &&Run| to <= cut.from && before.is_none_or(|before| before.to <= from);
-        let left_out = defects.iter().filter(starts_behind).copied();
-        let skips = left_out.reduce(|one, next| (one.0.min(next.0), one.1.max(next.1)));
+        let left_out = || defects.iter().filter(starts_behind).copied();
+        let behind = left_out().next().filter(|_| before.is_some());
+        let skips = left_out().reduce(|one, next| (one.0.min(next.0), one.1.max(next.1)));
         let StopFigure { at, length } = stop_figure(job, planned, strip, cut);
         let placed = Placed {
             cut: CutRef {
