@@ -4,6 +4,7 @@
 //! G. L. Nemhauser and Z. Ullmann, Management Science 15(9), 1969, 494-505, doi 10.1287/mnsc.15.9.494.
 
 use super::TooMuch;
+use super::effort::Effort;
 
 /// More loads than this are not kept at a time.
 const MOST_LOADS: usize = 1 << 20;
@@ -32,8 +33,14 @@ struct Load {
 /// prices of a good proof hardly any pattern is worth more than its board.
 ///
 /// # Errors
-/// If worths leave the range of `i64`, or there are too many loads; of offers that take no room, too.
-pub(super) fn best_worth(offers: &[Offer], capacity: i64, floor: i64) -> Result<i64, TooMuch> {
+/// If worths leave the range of `i64`, or there are too many loads, or more than is left of the work; of offers that take no room, too.
+pub(super) fn best_worth(
+    offers: &[Offer],
+    capacity: i64,
+    floor: i64,
+    effort: &Effort,
+) -> Result<i64, TooMuch> {
+    effort.spend(offers.len())?;
     if offers.iter().any(|offer| offer.size <= 0) {
         return Err(TooMuch);
     }
@@ -65,6 +72,7 @@ pub(super) fn best_worth(offers: &[Offer], capacity: i64, floor: i64) -> Result<
             let taken = share.min(rest);
             let worth = offer.price.checked_mul(taken).ok_or(TooMuch)?;
             // No more are taken than there is room for, so the size stays in range.
+            effort.spend(loads.len())?;
             loads = with_and_without(&loads, offer.size * taken, worth, capacity)?;
             rest -= taken;
             share = share.saturating_mul(2);
@@ -153,7 +161,7 @@ mod tests {
 
     #[test]
     fn an_empty_board_is_worth_its_floor() {
-        assert_eq!(best_worth(&[], 10, 0), Ok(0));
+        assert_eq!(best_worth(&[], 10, 0, &Effort::new()), Ok(0));
         assert_eq!(
             best_worth(
                 &[Offer {
@@ -179,7 +187,7 @@ mod tests {
         ) {
             let offers: Vec<Offer> =
                 offers.into_iter().map(|(size, price, most)| Offer { size, price, most }).collect();
-            prop_assert_eq!(best_worth(&offers, capacity, floor), Ok(by_trying_all(&offers, capacity).max(floor)));
+            prop_assert_eq!(best_worth(&offers, capacity, floor, &Effort::new()), Ok(by_trying_all(&offers, capacity).max(floor)));
         }
     }
 }

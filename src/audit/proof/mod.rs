@@ -10,6 +10,7 @@
     reason = "a claim fails once, and then nothing more is done"
 )]
 
+mod effort;
 mod knapsack;
 mod pairs;
 mod places;
@@ -26,6 +27,7 @@ use super::violation::{Kind, Place, Violation};
 use super::wanted::{Class, Stick, Stretch, Taken, Wanted, supply};
 use crate::job::Job;
 use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
+use effort::Effort;
 use pairs::Asked;
 use rips::{Listed, NamedWays, Ways};
 use table::{Absent, Board, Case};
@@ -55,12 +57,13 @@ pub struct Proved {
 /// Checks every claim of `certificate` against `job`.
 pub fn prove(job: &Job, certificate: &Certificate) -> Proved {
     let wanted = Wanted::by(job);
+    let effort = Effort::new();
     let mut proved = Proved::default();
     let mut owner: Vec<Option<usize>> = vec![None; wanted.classes.len()];
     for (number, claim) in certificate.claims.iter().enumerate() {
         let place = Place::claim(number);
         let checked = classes_of(&wanted, claim, number, &mut owner)
-            .and_then(|classes| prove_claim(&wanted, claim, place, &classes));
+            .and_then(|classes| prove_claim(&wanted, claim, place, &classes, &effort));
         let added = checked.and_then(|n_tables| {
             let Claim { missing, bound, .. } = *claim;
             let value = proved.value.checked_add(bound);
@@ -152,6 +155,7 @@ fn prove_claim(
     claim: &Claim,
     place: Place,
     classes: &[usize],
+    effort: &Effort,
 ) -> Result<usize, Violation> {
     if !is_well_formed(wanted, claim) {
         return Err(place.has(Kind::Malformed));
@@ -208,9 +212,15 @@ fn prove_claim(
         }
     };
     let proves = |case: &Case<'_>, nodes: &[ProofNode], bound: i64, not_proved: Violation| {
-        let (proved, n_tables) = proved_by(case, nodes, bound).ok_or(place.has(Kind::Malformed))?;
-        let is_proved = proved >= i128::from(bound);
-        is_proved.then_some(n_tables).ok_or(not_proved)
+        let (proved, n_tables) =
+            proved_by(case, nodes, bound, effort).ok_or(place.has(Kind::Malformed))?;
+        if proved >= i128::from(bound) {
+            Ok(n_tables)
+        } else if effort.is_spent() {
+            Err(place.has(Kind::TooMuchWork))
+        } else {
+            Err(not_proved)
+        }
     };
     let mut n_tables = 0;
     let missing = claim.missing;

@@ -8,6 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::TooMuch;
+use super::effort::Effort;
 use super::knapsack::{Offer, best_worth};
 
 /// More choices of whether a part that clashes with others lies on a strip than this are not tried.
@@ -33,6 +34,8 @@ pub(super) struct Asked<'a> {
     pub(super) prices: &'a [i64],
     /// What it is.
     pub(super) state: &'a State,
+    /// What may still be done for the certificate.
+    pub(super) effort: &'a Effort,
 }
 
 impl State {
@@ -44,6 +47,11 @@ impl State {
             glued_of: vec![None; demand.len()],
             clashes: BTreeSet::new(),
         }
+    }
+
+    /// How much there is to look at when a pair is added.
+    pub(super) fn size(&self) -> usize {
+        self.demand.len() + self.clashes.len()
     }
 
     /// No strip carries both of a pair; `None` where there is no such pair.
@@ -120,60 +128,68 @@ impl Asked<'_> {
                 offers[one].most = offers[one].most.min(1);
             }
         }
-        let mut n_choices = 0;
-        best_apart(&mut offers, clashes, capacity, floor, &mut n_choices)
+        let mut search = Apart {
+            clashes,
+            effort: self.effort,
+            n_choices: 0,
+        };
+        search.best(&mut offers, capacity, floor)
     }
 }
 
-/// The worth of the best choice of `offers` without both of a clash; `floor` if none is worth more.
-///
-/// Where the best choice that may have both is worth more, one of the parts that clash is left out, or is in and what it
-/// clashes with is left out.
-fn best_apart(
-    offers: &mut [Offer],
-    clashes: &BTreeSet<(usize, usize)>,
-    capacity: i64,
-    floor: i64,
-    n_choices: &mut usize,
-) -> Result<i64, TooMuch> {
-    let best = best_worth(offers, capacity, floor)?;
-    let may_lie = |part: usize| {
-        let offer: &Offer = &offers[part];
-        offer.most > 0 && offer.price > 0 && offer.size <= capacity
-    };
-    let mut partners: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for &(one, other) in clashes {
-        if one != other && may_lie(one) && may_lie(other) {
-            partners.entry(one).or_default().push(other);
-            partners.entry(other).or_default().push(one);
+/// A search for the best choice without both of a clash.
+struct Apart<'a> {
+    clashes: &'a BTreeSet<(usize, usize)>,
+    effort: &'a Effort,
+    n_choices: usize,
+}
+
+impl Apart<'_> {
+    /// The worth of the best choice of `offers` without both of a clash; `floor` if none is worth more.
+    ///
+    /// Where the best choice that may have both is worth more, one of the parts that clash is left out, or is in and what it
+    /// clashes with is left out.
+    fn best(&mut self, offers: &mut [Offer], capacity: i64, floor: i64) -> Result<i64, TooMuch> {
+        let best = best_worth(offers, capacity, floor, self.effort)?;
+        let may_lie = |part: usize| {
+            let offer: &Offer = &offers[part];
+            offer.most > 0 && offer.price > 0 && offer.size <= capacity
+        };
+        self.effort.spend(self.clashes.len())?;
+        let mut partners: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for &(one, other) in self.clashes {
+            if one != other && may_lie(one) && may_lie(other) {
+                partners.entry(one).or_default().push(other);
+                partners.entry(other).or_default().push(one);
+            }
         }
+        // With a large part on it little of the strip is left to be looked at.
+        let largest = partners
+            .into_iter()
+            .max_by_key(|(part, partners)| (offers[*part].size, partners.len()));
+        let (true, Some((part, partners))) = (best > floor, largest) else {
+            return Ok(best);
+        };
+        self.n_choices += 1;
+        if self.n_choices > MOST_CHOICES {
+            return Err(TooMuch);
+        }
+        let Offer { size, price, most } = offers[part];
+        offers[part].most = 0;
+        let without = self.best(offers, capacity, floor)?;
+        offers[part].most = most - 1;
+        let left_out: Vec<(usize, u64)> = partners
+            .into_iter()
+            .map(|partner| (partner, std::mem::take(&mut offers[partner].most)))
+            .collect();
+        let rest = (without - price).max(0);
+        let with = price + self.best(offers, capacity - size, rest)?;
+        offers[part].most = most;
+        for (partner, most) in left_out {
+            offers[partner].most = most;
+        }
+        Ok(without.max(with))
     }
-    // With a large part on it little of the strip is left to be looked at.
-    let largest = partners
-        .into_iter()
-        .max_by_key(|(part, partners)| (offers[*part].size, partners.len()));
-    let (true, Some((part, partners))) = (best > floor, largest) else {
-        return Ok(best);
-    };
-    *n_choices += 1;
-    if *n_choices > MOST_CHOICES {
-        return Err(TooMuch);
-    }
-    let Offer { size, price, most } = offers[part];
-    offers[part].most = 0;
-    let without = best_apart(offers, clashes, capacity, floor, n_choices)?;
-    offers[part].most = most - 1;
-    let left_out: Vec<(usize, u64)> = partners
-        .into_iter()
-        .map(|partner| (partner, std::mem::take(&mut offers[partner].most)))
-        .collect();
-    let rest = (without - price).max(0);
-    let with = price + best_apart(offers, clashes, capacity - size, rest, n_choices)?;
-    offers[part].most = most;
-    for (partner, most) in left_out {
-        offers[partner].most = most;
-    }
-    Ok(without.max(with))
 }
 
 #[cfg(test)]
@@ -252,6 +268,7 @@ mod tests {
         let asked = Asked {
             prices: &prices,
             state: &state,
+            effort: &Effort::new(),
         };
         let size_of = |_: usize| Some(10);
         // Derived: the two together take 20; the third, worth 5, must not lie with them.
@@ -283,7 +300,8 @@ mod tests {
                     state = next;
                 }
             }
-            let asked = Asked { prices: &prices[..state.demand.len()], state: &state };
+            let effort = Effort::new();
+            let asked = Asked { prices: &prices[..state.demand.len()], state: &state, effort: &effort };
             let found = asked.best_run(&|class| Some(sizes[class]), capacity, floor);
             let best = by_trying_all(asked, &sizes, &mut Vec::new(), capacity);
             prop_assert_eq!(found, Ok(best.max(floor)));

@@ -106,6 +106,7 @@ pub(super) fn strip_kinds(parts: &[(usize, &Class)], usable: i128) -> Vec<StripK
 
 #[cfg(test)]
 mod tests {
+    use super::super::effort::Effort;
     use super::super::pairs::State;
     use super::*;
     use crate::frame::ChosenBoards;
@@ -133,6 +134,7 @@ mod tests {
         let asked = Asked {
             prices,
             state: &state,
+            effort: &Effort::new(),
         };
         kind.worth(asked, floor)
     }

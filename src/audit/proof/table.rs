@@ -92,7 +92,7 @@ pub(super) fn table(
     claimed: i64,
     path: &[Condition<'_>],
 ) -> Option<i128> {
-    let Asked { prices, state } = asked;
+    let Asked { prices, state, .. } = asked;
     if prices.len() != state.demand.len() || condition_prices.len() != path.len() {
         return None;
     }

@@ -1,5 +1,7 @@
 //! The way through a proof: what each of its cases knows, and the tables at their ends.
 
+use super::TooMuch;
+use super::effort::Effort;
 use super::pairs::{Asked, State};
 use super::table::{Case, Condition, table};
 use crate::plan::certificate::ProofNode;
@@ -36,13 +38,14 @@ enum Step<'t> {
 }
 
 /// What the proof of these nodes proves of a plan whose value is below `claimed`: none has less than the number returned;
-/// and how many tables of prices were looked at. `None` where they are no tree, or an index or a price is out of range.
+/// and how many tables of prices were looked at; 0 where more than is left of the work would have to be done. `None` where they are no tree, or an index or a price is out of range.
 ///
 /// The claim holds if that is at least `claimed`. A proof may be of any depth, so its cases wait on a list.
 pub(super) fn proved_by(
     case: &Case<'_>,
     nodes: &[ProofNode],
     claimed: i64,
+    effort: &Effort,
 ) -> Option<(i128, usize)> {
     let mut is_met = vec![false; nodes.len()];
     let (mut counted, mut paired) = (Vec::new(), Vec::new());
@@ -92,12 +95,17 @@ pub(super) fn proved_by(
                     return None;
                 }
                 n_tables += 1;
-                let state = state_of(case, &paired)?;
+                let Ok(state) = state_of(case, &paired, effort) else {
+                    proved = proved.min(0);
+                    continue;
+                };
+                let state = state?;
                 let asked = Asked {
                     prices: classes,
                     state: &state,
+                    effort,
                 };
-                // What leaves the range of numbers proves nothing.
+                // What leaves the range of numbers proves nothing, nor what is too much work.
                 let by_table = table(case, *scale, asked, conditions, claimed, &counted);
                 proved = proved.min(by_table.unwrap_or(0));
             }
@@ -146,15 +154,23 @@ pub(super) fn proved_by(
 }
 
 /// What is to be cut where pairs lie so; `None` where a pair is not there.
-fn state_of(case: &Case<'_>, paired: &[PairCase]) -> Option<State> {
+fn state_of(
+    case: &Case<'_>,
+    paired: &[PairCase],
+    effort: &Effort,
+) -> Result<Option<State>, TooMuch> {
     let mut state = State::new(&case.demand);
     for pair in paired {
-        match *pair {
-            PairCase::Apart(pair) => state.set_apart(pair)?,
-            PairCase::Together(pair) => state.glue(pair)?,
+        effort.spend(state.size())?;
+        let is_there = match *pair {
+            PairCase::Apart(pair) => state.set_apart(pair),
+            PairCase::Together(pair) => state.glue(pair),
+        };
+        if is_there.is_none() {
+            return Ok(None);
         }
     }
-    Some(state)
+    Ok(Some(state))
 }
 
 #[cfg(test)]

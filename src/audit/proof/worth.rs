@@ -78,7 +78,12 @@ impl Wanted<'_> {
                 most: u64::MAX,
             });
         }
-        best_worth(&strips, self.room_for_strips(stick.board_idx)?, best)
+        best_worth(
+            &strips,
+            self.room_for_strips(stick.board_idx)?,
+            best,
+            asked.effort,
+        )
     }
 
     /// The classes that may lie on the `nth` clear run of a strip from which something is cut.

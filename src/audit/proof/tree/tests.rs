@@ -3,11 +3,15 @@ use super::super::samples::{case, kind};
 use super::super::table::Absent;
 use super::*;
 
+fn proved(case: &Case<'_>, nodes: &[ProofNode], claimed: i64) -> Option<(i128, usize)> {
+    proved_by(case, nodes, claimed, &Effort::new())
+}
+
 /// Four parts of which two fit on a board: no plan has fewer than two boards.
 fn two_boards(prices: Vec<i64>) -> i128 {
     let best = |_: usize, asked: Asked<'_>, floor: i64| Ok((2 * asked.prices[0]).max(floor));
     let case = case(&[4], vec![kind(1, None, &[0])], &best);
-    proved_by(
+    proved(
         &case,
         &[ProofNode::Prices {
             scale: 10,
@@ -61,14 +65,14 @@ fn a_split_proves_what_its_weaker_case_proves() {
     };
     let tree = [split(1, 2), leaf(3, vec![0]), leaf(3, vec![0])];
     // Without the second kind 9; with it 9 - (6 - 5) = 8.
-    assert_eq!(proved_by(&case, &tree, 9), Some((8, 2)));
-    assert_eq!(proved_by(&case, &tree, 8), Some((8, 2)));
+    assert_eq!(proved(&case, &tree, 9), Some((8, 2)));
+    assert_eq!(proved(&case, &tree, 8), Some((8, 2)));
     // No node may be a case of itself, of two others, of none, or not be there.
     for (under, over) in [(0, 2), (2, 2), (1, 1), (1, 3)] {
         let forged = [split(under, over), leaf(3, vec![0]), leaf(3, vec![0])];
-        assert_eq!(proved_by(&case, &forged, 8), None);
+        assert_eq!(proved(&case, &forged, 8), None);
     }
-    assert_eq!(proved_by(&case, &[], 8), None);
+    assert_eq!(proved(&case, &[], 8), None);
 }
 
 /// Four chains of two rails; there is one board, which holds one chain.
@@ -85,7 +89,7 @@ fn three_missing(prices: (i64, i64), cost: i64, most: u64, claimed: i64) -> i128
         classes: vec![price],
         conditions: Vec::new(),
     };
-    proved_by(&case, &[table], claimed).unwrap().0
+    proved(&case, &[table], claimed).unwrap().0
 }
 
 #[test]
@@ -129,12 +133,12 @@ fn a_case_that_counts_missing_parts_limits_them() {
         [split, under, leaf(1, 0)]
     };
     // Derived: three are missing. Of one missing part at the most: 4 x 9 - 9 (board) - (9 - 1) = 19.
-    assert_eq!(proved_by(&case, &tree(true, leaf(9, 0)), 3), Some((3, 2)));
+    assert_eq!(proved(&case, &tree(true, leaf(9, 0)), 3), Some((3, 2)));
     // Where the case counts nothing nine may be missing: 4 x 9 - 9 - 9 x 8 is below 0.
-    let counts_nothing = proved_by(&case, &tree(false, leaf(9, 0)), 3).unwrap().0;
+    let counts_nothing = proved(&case, &tree(false, leaf(9, 0)), 3).unwrap().0;
     assert!(counts_nothing < 0);
     // A price on the case is paid for by what it counts: 4 x 9 - 8 x 1 - 9 - 1 x (9 - 1 - 8) = 19.
-    assert_eq!(proved_by(&case, &tree(true, leaf(9, 8)), 3), Some((3, 2)));
+    assert_eq!(proved(&case, &tree(true, leaf(9, 8)), 3), Some((3, 2)));
 }
 
 #[test]
@@ -155,16 +159,20 @@ fn a_pair_lies_on_one_strip_or_on_none() {
     // Apart, each of the two has a board, and the third lies with one: 2 + 2. Together, the third lies alone: 2 + 2.
     let tree = |pair, apart: &[i64], together: &[i64]| [split(pair), leaf(apart), leaf(together)];
     let good = tree((0, 1), &[2, 2, 0], &[0, 0, 2, 2]);
-    assert_eq!(proved_by(&case, &good, 2), Some((2, 2)));
+    assert_eq!(proved(&case, &good, 2), Some((2, 2)));
+    // What there is no time to look at proves nothing.
+    let effort = Effort::of(2);
+    assert_eq!(proved_by(&case, &good, 2, &effort), Some((0, 2)));
+    assert!(effort.is_spent());
     // The prices of one case are none for the other, and a glued part is one more to be priced.
     let wrong = tree((0, 1), &[2, 0, 2], &[0, 0, 2, 2]);
-    assert!(proved_by(&case, &wrong, 2).unwrap().0 < 2);
+    assert!(proved(&case, &wrong, 2).unwrap().0 < 2);
     let unpriced = tree((0, 1), &[2, 2, 0], &[0, 0, 2]);
-    assert_eq!(proved_by(&case, &unpriced, 2), Some((0, 2)));
+    assert_eq!(proved(&case, &unpriced, 2), Some((0, 2)));
     // There is but one of the first, and no fourth.
     for pair in [(0, 0), (0, 3), (usize::MAX, 0)] {
         assert_eq!(
-            proved_by(&case, &tree(pair, &[2, 2, 0], &[0, 0, 2, 2]), 2),
+            proved(&case, &tree(pair, &[2, 2, 0], &[0, 0, 2, 2]), 2),
             None
         );
     }

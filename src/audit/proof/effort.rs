@@ -1,0 +1,59 @@
+//! How much work the check of one certificate may take, so that a forged one comes to an end, too.
+
+use std::cell::Cell;
+
+use super::TooMuch;
+
+/// Some half a minute: more than any certificate that a search writes was seen to take.
+const MOST_STEPS: u64 = 10_000_000_000;
+
+/// What is left of the work for a certificate, in steps of a load or a pair looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Effort {
+    left: Cell<u64>,
+}
+
+impl Effort {
+    /// All of it.
+    pub(super) const fn new() -> Effort {
+        Effort::of(MOST_STEPS)
+    }
+
+    /// So many steps.
+    pub(super) const fn of(steps: u64) -> Effort {
+        Effort {
+            left: Cell::new(steps),
+        }
+    }
+
+    /// Takes so many steps.
+    ///
+    /// # Errors
+    /// If there are not as many left; then none is.
+    pub(super) fn spend(&self, steps: usize) -> Result<(), TooMuch> {
+        let steps = u64::try_from(steps).unwrap_or(u64::MAX);
+        let left = self.left.get().checked_sub(steps);
+        self.left.set(left.unwrap_or(0));
+        left.map(|_| ()).ok_or(TooMuch)
+    }
+
+    /// Whether nothing is left.
+    pub(super) fn is_spent(&self) -> bool {
+        self.left.get() == 0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_too_much_ends_all_that_follows() {
+        let effort = Effort::of(10);
+        assert_eq!(effort.spend(4), Ok(()));
+        assert!(!effort.is_spent());
+        assert_eq!(effort.spend(7), Err(TooMuch));
+        assert!(effort.is_spent());
+        assert_eq!(effort.spend(1), Err(TooMuch));
+    }
+}
