@@ -141,10 +141,7 @@ pub fn plan_sheets(
 ) -> Result<Vec<MaterialPlan>, Vec<Violation>> {
     let lowered = lower_sheets(job, which);
     let plans = in_parallel(&lowered, |lowered| {
-        let quiet = Control {
-            stop: control.stop,
-            progress: &|_| {},
-        };
+        let quiet = control.quiet();
         let solve = |lowered: &LoweredSheets| {
             plan_sheets_within(&lowered.sheet_job, SHARE_OF_MATERIAL, &quiet)
         };

@@ -16,13 +16,17 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::money::Money;
 use crate::pipeline::{Outcome, Planner};
-use crate::solve::{Control, Share};
+use crate::solve::{Control, Share, in_parallel};
 
 use super::ways::Ground;
 use super::woods::Wood;
 
 /// Sets that a search tries before it gives up; then the bound of what is left stands.
 const MOST_TRIALS: usize = 150;
+/// Parts of a case that are tried at once, on any machine.
+const AT_ONCE: usize = 2;
+/// Work for a set of more lengths than are allowed.
+const OF_LARGE_SET: Share = Share::steps(20_000_000);
 
 /// The best few lengths of one wood.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,17 +49,33 @@ pub(super) struct Search<'a> {
     pub(super) control: &'a Control<'a>,
 }
 
-/// A set of lengths that is not decided yet.
-#[derive(Debug)]
-struct Case {
-    /// Proved: no choice within costs less.
-    bound: i64,
+/// Choices of lengths: those that take what is required, and what else they take of what is allowed.
+#[derive(Clone, Debug)]
+struct Part {
     /// Lengths of which a choice may take some.
     allowed: BTreeSet<Length>,
-    /// Lengths that every choice of this case takes.
+    /// Lengths that every choice takes.
     required: BTreeSet<Length>,
-    /// Lengths that the plan of the whole set takes, that of which most is taken first.
+    /// Proved: no choice costs less.
+    bound: i64,
+}
+
+/// Choices that are not decided yet.
+#[derive(Debug)]
+struct Case {
+    part: Part,
+    /// Lengths that the plan of all allowed ones takes, that of which most is taken first.
     used: Vec<Length>,
+}
+
+/// How far a search has come.
+#[derive(Debug)]
+struct State {
+    /// The best choice so far.
+    best: Option<Few>,
+    open: Vec<Case>,
+    /// What cannot be decided costs no less than this.
+    undecided: i64,
 }
 
 /// What a set of lengths came to.
@@ -72,6 +92,24 @@ enum Tried {
     Unknown { bound: i64 },
 }
 
+impl State {
+    /// What the best choice so far costs.
+    fn value(&self) -> Option<i64> {
+        self.best.as_ref().map(|best| best.value)
+    }
+
+    /// Takes note of a choice.
+    fn take(&mut self, value: i64, bound: i64, used: &[Length]) {
+        if self.value().is_none_or(|best| value < best) {
+            self.best = Some(Few {
+                lengths: used.iter().copied().collect(),
+                value,
+                bound,
+            });
+        }
+    }
+}
+
 impl Search<'_> {
     fn wood(&self) -> &Wood {
         &self.ground.woods[self.wood_idx]
@@ -82,69 +120,84 @@ impl Search<'_> {
         if self.needs_more_boards() {
             return known;
         }
-        let mut best = known;
-        // What cannot be decided keeps the bound down.
-        let mut undecided = i64::MAX;
+        let mut state = State {
+            best: known,
+            open: Vec::new(),
+            undecided: i64::MAX,
+        };
         if !Planner::knows_all_ways(&self.ground.job) {
             // Where not all ways to rip are known, no bound is one for all plans.
-            undecided = 0;
+            state.undecided = 0;
         }
-        let mut open: Vec<Case> = Vec::new();
         let all: BTreeSet<Length> = self.wood().lengths.iter().copied().collect();
-        let none = BTreeSet::new();
-        self.try_set(&all, &none, 0, &mut best, &mut open, &mut undecided);
-        if let Some(root) = open.first() {
+        let whole = Part {
+            allowed: all,
+            required: BTreeSet::new(),
+            bound: 0,
+        };
+        self.try_parts(&mut state, &[whole]);
+        if let Some(root) = state.open.first() {
             // The lengths of which the best mix takes most are a good guess, and a low value cuts off much.
             let guess: BTreeSet<Length> = root.used.iter().copied().take(self.most).collect();
-            let mut ignored = (Vec::new(), i64::MAX);
-            self.try_set(&guess, &guess, 0, &mut best, &mut ignored.0, &mut ignored.1);
+            let guess = self.plan_set(&guess, state.value(), Share::BRIEF);
+            if let Tried::Planned { value, bound, used } = guess {
+                state.take(value, bound, &used);
+            }
         }
         let mut n_trials = 0;
-        while let Some(next) = lowest(&open) {
-            let case = open.swap_remove(next);
-            if best.as_ref().is_some_and(|best| case.bound >= best.value) {
+        while let Some(next) = lowest(&state.open) {
+            let case = state.open.swap_remove(next);
+            if state.value().is_some_and(|value| case.part.bound >= value) {
                 continue;
             }
             if n_trials >= MOST_TRIALS {
-                undecided = undecided.min(case.bound);
+                state.undecided = state.undecided.min(case.part.bound);
                 continue;
             }
-            let free = case.used.iter().copied();
-            let free: Vec<Length> = free
-                .filter(|length| !case.required.contains(length))
-                .collect();
-            let room = self.most - case.required.len();
-            let mut required = case.required.clone();
-            let mut try_set = |allowed: &BTreeSet<Length>, required: &BTreeSet<Length>| {
-                n_trials += 1;
-                let least = case.bound;
-                self.try_set(
-                    allowed,
-                    required,
-                    least,
-                    &mut best,
-                    &mut open,
-                    &mut undecided,
-                );
-            };
-            for &without in free.iter().take(room + 1) {
-                let mut allowed = case.allowed.clone();
-                allowed.remove(&without);
-                if required.len() == self.most {
-                    allowed.clone_from(&required);
-                }
-                try_set(&allowed, &required);
-                required.insert(without);
-            }
-            if free.len() == room {
-                // The last case: exactly what its plan takes.
-                try_set(&required, &required);
+            let parts = self.divide(&case);
+            n_trials += parts.len();
+            for some in parts.chunks(AT_ONCE) {
+                self.try_parts(&mut state, some);
             }
         }
-        best.map(|best| Few {
+        let undecided = state.undecided;
+        state.best.map(|best| Few {
             bound: undecided.min(best.value),
             ..best
         })
+    }
+
+    /// The parts of a case, which share no choice.
+    fn divide(&self, case: &Case) -> Vec<Part> {
+        let Part {
+            allowed,
+            required,
+            bound,
+        } = &case.part;
+        let free = case.used.iter().copied();
+        let free: Vec<Length> = free.filter(|length| !required.contains(length)).collect();
+        let room = self.most - required.len();
+        let mut required = required.clone();
+        let mut parts = Vec::new();
+        let part = |allowed, required: &BTreeSet<Length>| Part {
+            allowed,
+            required: required.clone(),
+            bound: *bound,
+        };
+        for &without in free.iter().take(room + 1) {
+            let mut allowed = allowed.clone();
+            allowed.remove(&without);
+            if required.len() == self.most {
+                allowed.clone_from(&required);
+            }
+            parts.push(part(allowed, &required));
+            required.insert(without);
+        }
+        if free.len() == room {
+            // The last case: exactly what its plan takes.
+            parts.push(part(required.clone(), &required));
+        }
+        parts
     }
 
     /// Whether it is proved that the lengths of which there are most boards are still too few boards.
@@ -167,63 +220,79 @@ impl Search<'_> {
         // Each of them counts one, all other boards nothing.
         let counted = job.with_prices(|idx, _| Money::from_minor(i64::from(is_bought(idx))));
         let below = i64::try_from(most).map_or(i64::MAX, |most| most.saturating_add(1));
-        self.outcome(&counted, Some(below)).is_none() && Planner::knows_all_ways(job)
+        self.outcome(&counted, Some(below), Share::BRIEF).is_none() && Planner::knows_all_ways(job)
     }
 
-    /// What a job under trial comes to; what is not decided then is divided further, so little is lost.
-    fn outcome(&self, job: &Job, below: Option<i64>) -> Option<Outcome> {
-        self.planner.outcome(job, below, Share::BRIEF, self.control)
+    /// What a job under trial comes to.
+    fn outcome(&self, job: &Job, below: Option<i64>, share: Share) -> Option<Outcome> {
+        self.planner.outcome(job, below, share, self.control)
     }
 
-    /// Plans a set, no choice within which costs less than `least`, and keeps it open where that does not decide it: its plan
-    /// takes too many lengths, or it takes few enough and is not proved.
-    fn try_set(
-        &self,
-        allowed: &BTreeSet<Length>,
-        required: &BTreeSet<Length>,
-        least: i64,
-        best: &mut Option<Few>,
-        open: &mut Vec<Case>,
-        undecided: &mut i64,
-    ) {
-        let cutoff = best.as_ref().map(|best| best.value);
-        let (value, bound, used) = match self.plan_set(allowed, cutoff) {
-            Tried::Useless => return,
-            Tried::Unknown { bound } => {
-                *undecided = (*undecided).min(bound.max(least));
-                return;
+    /// Plans some parts at once, and keeps those open that this does not decide: their plan takes too many lengths, or it takes
+    /// few enough and is not proved.
+    fn try_parts(&self, state: &mut State, parts: &[Part]) {
+        let cutoff = state.value();
+        let tried = in_parallel(parts, |part| self.plan_part(part, cutoff));
+        for (part, tried) in parts.iter().zip(tried) {
+            let (value, bound, used) = match tried {
+                Tried::Useless => continue,
+                Tried::Unknown { bound } => {
+                    state.undecided = state.undecided.min(bound.max(part.bound));
+                    continue;
+                }
+                Tried::Planned { value, bound, used } => (value, bound.max(part.bound), used),
+            };
+            if self.is_choice(&used) {
+                state.take(value, bound, &used);
+                if bound >= value {
+                    continue;
+                }
             }
-            Tried::Planned { value, bound, used } => (value, bound.max(least), used),
-        };
-        let is_choice = used.len() <= self.most;
-        if is_choice && best.as_ref().is_none_or(|best| value < best.value) {
-            *best = Some(Few {
-                lengths: used.iter().copied().collect(),
-                value,
-                bound,
-            });
-        }
-        if is_choice && bound >= value {
-            return;
-        }
-        // Only lengths that are taken and not required divide a set, and as many of them as are not chosen yet.
-        let n_free = used.iter().filter(|length| !required.contains(length));
-        if allowed.len() > self.most && n_free.count() >= self.most - required.len() {
-            open.push(Case {
-                bound,
-                allowed: allowed.clone(),
-                required: required.clone(),
-                used,
-            });
-        } else {
-            *undecided = (*undecided).min(bound);
+            if self.divides(part, &used) {
+                let part = Part {
+                    bound,
+                    ..part.clone()
+                };
+                state.open.push(Case { part, used });
+            } else {
+                state.undecided = state.undecided.min(bound);
+            }
         }
     }
 
-    fn plan_set(&self, allowed: &BTreeSet<Length>, cutoff: Option<i64>) -> Tried {
+    /// Whether a plan that takes these lengths takes few enough.
+    fn is_choice(&self, used: &[Length]) -> bool {
+        used.len() <= self.most
+    }
+
+    /// Whether the lengths that a plan takes divide a part: only those that it does not require do, and as many of them as are
+    /// not chosen yet.
+    fn divides(&self, part: &Part, used: &[Length]) -> bool {
+        let free = used.iter();
+        let n_free = free.filter(|length| !part.required.contains(length));
+        part.allowed.len() > self.most && n_free.count() >= self.most - part.required.len()
+    }
+
+    /// What a part comes to. Of one that its plan divides little must be known; the others are worth more work.
+    fn plan_part(&self, part: &Part, cutoff: Option<i64>) -> Tried {
+        let leads_on = |tried: &Tried| match tried {
+            Tried::Useless => true,
+            Tried::Planned { value, bound, used } => {
+                self.divides(part, used) || self.is_choice(used) && bound >= value
+            }
+            Tried::Unknown { .. } => false,
+        };
+        let is_large = part.allowed.len() > self.most;
+        let brief = is_large.then(|| self.plan_set(&part.allowed, cutoff, OF_LARGE_SET));
+        brief
+            .filter(leads_on)
+            .unwrap_or_else(|| self.plan_set(&part.allowed, cutoff, Share::BRIEF))
+    }
+
+    fn plan_set(&self, allowed: &BTreeSet<Length>, cutoff: Option<i64>, share: Share) -> Tried {
         let wood = self.ground.in_lengths(self.wood_idx, allowed.clone());
         let job = self.ground.with_lengths(self.most, vec![wood]);
-        let Some(outcome) = self.outcome(&job, cutoff) else {
+        let Some(outcome) = self.outcome(&job, cutoff, share) else {
             return Tried::Useless;
         };
         if !outcome.is_whole {
@@ -261,5 +330,5 @@ impl Search<'_> {
 
 /// Index of the case with the lowest bound, the oldest of them.
 fn lowest(open: &[Case]) -> Option<usize> {
-    (0..open.len()).min_by_key(|&idx| (open[idx].bound, idx))
+    (0..open.len()).min_by_key(|&idx| (open[idx].part.bound, idx))
 }

@@ -47,15 +47,18 @@ pub(super) fn compare_boards(job: &Job, steer: &Steer<'_>) -> Result<Comparison,
     let mut survey = Survey::new(&ground, &control)?;
     done();
     let mut found = survey.plan_ways(&ways, is_single, &[], &done)?;
-    let few_ways: Vec<usize> = ways.iter().filter_map(most_lengths).collect();
-    let few = in_parallel(&few_ways, |&most| {
-        let is_over = (control.stop)();
-        let few = (!is_over).then(|| survey.plan_few(most, &found));
+    let mut few_ways: Vec<usize> = ways.iter().filter_map(most_lengths).collect();
+    // A choice of two lengths is one of at most three.
+    few_ways.sort_unstable();
+    let mut known = survey.best_singles(&found);
+    for most in few_ways {
+        let is_open = !(control.stop)();
+        let few = is_open.then(|| survey.plan_few(most, &known)).transpose()?;
         done();
-        few.transpose()
-    });
-    for few in few {
-        found.extend(few?.flatten());
+        if let Some((few, chosen)) = few.flatten() {
+            found.push(few);
+            known = chosen.into_iter().map(Some).collect();
+        }
     }
     let others = survey.plan_ways(&ways[1..], is_plain, &found, &done)?;
     found.extend(others);
@@ -107,7 +110,8 @@ pub fn alone(job: &Job, way: &Way, steer: &Steer<'_>) -> Result<Option<Row>, Vec
         return Ok(Some(survey.best));
     };
     let singles = survey.plan_ways(&ground.list_ways(), is_single, &[], &|| {})?;
-    Ok(survey.plan_few(most, &singles)?.map(|few| few.row))
+    let few = survey.plan_few(most, &survey.best_singles(&singles))?;
+    Ok(few.map(|(few, _)| few.row))
 }
 
 /// A row, and what other plans may begin with where it is not the best mix's own plan.
@@ -189,26 +193,33 @@ impl<'a> Survey<'a> {
         }
     }
 
-    /// The cheapest way of a single length of a wood that cuts all parts, the first of them.
-    fn best_single(singles: &[Found], wood_idx: usize) -> Option<Few> {
-        let few = |Found { row, .. }: &Found| match row.way {
-            Way::OneLength {
-                wood_idx: other,
-                length,
-            } if other == wood_idx && row.is_complete() => Some(Few {
-                lengths: BTreeSet::from([length]),
-                value: row.plan.value,
-                bound: row.bound,
-            }),
-            _ => None,
+    /// The cheapest way of a single length of each wood that cuts all parts, the first of them.
+    fn best_singles(&self, singles: &[Found]) -> Vec<Option<Few>> {
+        let best_of = |wood: usize| {
+            let few = |Found { row, .. }: &Found| match row.way {
+                Way::OneLength { wood_idx, length } if wood_idx == wood && row.is_complete() => {
+                    Some(Few {
+                        lengths: BTreeSet::from([length]),
+                        value: row.plan.value,
+                        bound: row.bound,
+                    })
+                }
+                _ => None,
+            };
+            singles.iter().filter_map(few).min_by_key(|few| few.value)
         };
-        singles.iter().filter_map(few).min_by_key(|few| few.value)
+        (0..self.ground.woods.len()).map(best_of).collect()
     }
 
-    /// The row of a few lengths of each wood; `None` where some wood has no such choice.
-    fn plan_few(&self, most: usize, singles: &[Found]) -> Result<Option<Found>, Vec<Violation>> {
-        let wood_indices: Vec<usize> = (0..self.ground.woods.len()).collect();
-        let chosen: Option<Vec<Few>> = in_parallel(&wood_indices, |&wood_idx| {
+    /// The row of a few lengths of each wood, and these, where a choice of no more is known of each; `None` where some wood has
+    /// no such choice.
+    fn plan_few(
+        &self,
+        most: usize,
+        known: &[Option<Few>],
+    ) -> Result<Option<(Found, Vec<Few>)>, Vec<Violation>> {
+        let known: Vec<(usize, &Option<Few>)> = known.iter().enumerate().collect();
+        let chosen: Option<Vec<Few>> = in_parallel(&known, |&(wood_idx, known)| {
             let search = Search {
                 ground: self.ground,
                 wood_idx,
@@ -216,7 +227,7 @@ impl<'a> Survey<'a> {
                 planner: &self.planner,
                 control: self.control,
             };
-            search.run(Self::best_single(singles, wood_idx))
+            search.run(known.clone())
         })
         .into_iter()
         .collect();
@@ -238,7 +249,7 @@ impl<'a> Survey<'a> {
         let added = chosen.iter().map(|few| (few.bound - all).max(0));
         let bound: i64 = all + added.sum::<i64>();
         found.row.bound = bound.min(found.row.plan.value);
-        Ok(Some(found))
+        Ok(Some((found, chosen)))
     }
 
     /// The best mix's own plan, taken for one of `job`.

@@ -8,7 +8,7 @@ use crate::bridge::{Lowered, raise_certificate};
 use crate::job::{Grains, Job};
 use crate::plan::certificate::Certificate;
 use crate::plan::{Aside, Part, Plan, Verdict};
-use crate::solve::{Control, Share};
+use crate::solve::{Control, Share, both};
 
 /// So many lines of frames that come in pairs for want of boards are tried in rows again, each by a search.
 const MOST_PUT_BACK: usize = 8;
@@ -28,37 +28,64 @@ impl Planner {
         share: Share,
         control: &Control<'_>,
     ) -> Result<Planned, Vec<Violation>> {
-        let planned = self.plan_wishes(job, share, control)?;
-        let mut planned = self.parts_before_rows(job, share, control, planned)?;
-        let job = &planned.plan.job.clone();
-        let claims = planned.certificate.claims.iter();
+        let (planned, free) = both(
+            || {
+                let planned = self.plan_wishes(job, share, control)?;
+                self.parts_before_rows(job, share, control, planned)
+            },
+            || self.plan_free(job, share, control),
+        );
+        let mut planned = planned?;
+        let free = if planned.plan.job == *job {
+            free?
+        } else {
+            self.plan_free(&planned.plan.job, share, control)?
+        };
+        let Planned {
+            plan,
+            certificate,
+            aside,
+            ..
+        } = &mut planned;
+        let claims = certificate.claims.iter();
         let n_nodes = claims.map(|claim| claim.missing_proof.len() + claim.proof.len());
-        if planned.plan.verdict != Verdict::Stopped && n_nodes.sum::<usize>() <= MOST_NODES {
-            keep_what_holds(job, &mut planned.certificate);
+        if plan.verdict != Verdict::Stopped && n_nodes.sum::<usize>() <= MOST_NODES {
+            keep_what_holds(&plan.job, certificate);
         }
-        if let Some(free) = job.without_grain() {
-            let without = self.plan_without(&free, share, control, &planned.plan)?;
-            planned.aside.without_grain = Some(without);
-        }
-        if let Some(free) = job.without_spare_offcuts() {
-            let without = self.plan_without(&free, share, control, &planned.plan)?;
-            planned.aside.without_spare_offcuts = Some(without);
-        }
-        if !planned.plan.missing.is_empty()
-            && let Some(more) = job.beyond_bought()
+        let no_worse = |free: Option<Plan>| free.map(|free| no_worse(free, plan));
+        aside.without_grain = no_worse(free.without_grain);
+        aside.without_spare_offcuts = no_worse(free.without_spare_offcuts);
+        aside.without_vehicle_limit = no_worse(free.without_vehicle_limit);
+        // What it counts is measured otherwise, so neither plan says anything of the other.
+        aside.without_rack_first = free.without_rack_first;
+        if !plan.missing.is_empty()
+            && let Some(more) = plan.job.beyond_bought()
         {
-            planned.aside.beyond_bought = Some(self.plan(&more, share, control)?.plan);
-        }
-        if let Some(free) = job.without_vehicle_limit() {
-            let without = self.plan_without(&free, share, control, &planned.plan)?;
-            planned.aside.without_vehicle_limit = Some(without);
-        }
-        if let Some(free) = job.without_rack_first() {
-            // What it counts is measured otherwise, so neither plan says anything of the other.
-            let without = self.plan(&free, share, control)?.plan;
-            planned.aside.without_rack_first = Some(without);
+            aside.beyond_bought = Some(self.plan(&more, share, control)?.plan);
         }
         Ok(planned)
+    }
+
+    /// Plans a job without each of its wishes that has a price; told of nothing that it finds on the way, as the job itself is
+    /// planned at the same time.
+    fn plan_free(
+        &self,
+        job: &Job,
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Aside, Vec<Violation>> {
+        let quiet = control.quiet();
+        let plan = |free: Option<Job>| -> Result<_, Vec<Violation>> {
+            let answer = free.map(|free| self.plan(&free, share, &quiet));
+            Ok(answer.transpose()?.map(|answer| answer.plan))
+        };
+        Ok(Aside {
+            without_grain: plan(job.without_grain())?,
+            without_spare_offcuts: plan(job.without_spare_offcuts())?,
+            without_vehicle_limit: plan(job.without_vehicle_limit())?,
+            without_rack_first: plan(job.without_rack_first())?,
+            ..Aside::default()
+        })
     }
 
     /// The plan of `job` with its proof; what it may give up for the sake of spare offcuts it gives up.
@@ -178,29 +205,6 @@ impl Planner {
         })
     }
 
-    /// Plans a job `free` of some wish; never worse than `with`, the plan of the job that has it, whose cuts would do as well.
-    fn plan_without(
-        &self,
-        free: &Job,
-        share: Share,
-        control: &Control<'_>,
-        with: &Plan,
-    ) -> Result<Plan, Vec<Violation>> {
-        let without = self.plan(free, share, control)?.plan;
-        let worth = |plan: &Plan| (plan.missing.len(), plan.value);
-        if worth(&without) <= worth(with) {
-            return Ok(without);
-        }
-        // Only a search that ended early misses it; then its bound is all that is of use.
-        Ok(Plan {
-            job: free.clone(),
-            lower_bound: without.lower_bound.min(with.value),
-            missing_lower_bound: without.missing_lower_bound,
-            verdict: without.verdict,
-            ..with.clone()
-        })
-    }
-
     /// Plans `job` with its proof and nothing beside it.
     fn plan_alone(
         &self,
@@ -226,6 +230,23 @@ impl Planner {
             },
             materials: Vec::new(),
         })
+    }
+}
+
+/// The plan of a job that is free of some wish; never worse than `with`, the plan of the job that has it, whose cuts would do
+/// as well.
+fn no_worse(free: Plan, with: &Plan) -> Plan {
+    let worth = |plan: &Plan| (plan.missing.len(), plan.value);
+    if worth(&free) <= worth(with) {
+        return free;
+    }
+    // Only a search that ended early misses it; then its bound is all that is of use.
+    Plan {
+        lower_bound: free.lower_bound.min(with.value),
+        missing_lower_bound: free.missing_lower_bound,
+        verdict: free.verdict,
+        job: free.job,
+        ..with.clone()
     }
 }
 

@@ -47,6 +47,17 @@ pub struct Control<'a> {
     pub progress: &'a (dyn Fn(Progress) + Sync),
 }
 
+impl<'a> Control<'a> {
+    /// The same for a search that tells nothing of its progress.
+    #[must_use]
+    pub fn quiet(&self) -> Control<'a> {
+        Control {
+            stop: self.stop,
+            progress: &|_| {},
+        }
+    }
+}
+
 /// What is known of an instance before the search.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Known<'a> {

@@ -77,7 +77,7 @@ impl Session {
     /// As [`super::solve_knowing`].
     pub fn prepare(&mut self, tasks: &[Task<'_>], control: &Control<'_>) {
         let fresh = self.fresh(tasks, control);
-        let quiet = quiet(control);
+        let quiet = control.quiet();
         let solved = in_parallel(&fresh, |search| self.run(search, search.most, &quiet).0);
         for (search, solved) in fresh.into_iter().zip(solved) {
             self.prepared.insert(search.instance, (search.most, solved));
@@ -100,7 +100,7 @@ impl Session {
         open: &dyn Fn(usize),
     ) {
         let mut searches = self.fresh(tasks, control);
-        let quiet = quiet(control);
+        let quiet = control.quiet();
         let run = |search: &Search, share: Share| self.run(search, share, &quiet);
         deal(&mut searches, budget, run, open);
         for search in searches {
@@ -350,14 +350,6 @@ impl Session {
         solved.certificate = solved.certificate.filter(|_| self.keeps_proofs);
         self.work.fetch_add(meter.work(), Ordering::Relaxed);
         (Arc::new(solved), meter.work())
-    }
-}
-
-/// The same, with nothing told.
-fn quiet<'a>(control: &Control<'a>) -> Control<'a> {
-    Control {
-        stop: control.stop,
-        progress: &|_| {},
     }
 }
 

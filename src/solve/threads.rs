@@ -42,11 +42,16 @@ pub fn in_parallel<T: Sync, R: Send>(tasks: &[T], run: impl Fn(&T) -> R + Sync) 
         .collect()
 }
 
-/// Runs two tasks at once and returns both results; neither may depend on what the other one does.
+/// Runs two tasks at once, where there are two cores, and returns both results; neither may depend on what the other one does.
+///
+/// On one core the first comes first: what stops the search in time leaves nothing undone that matters most.
 ///
 /// # Panics
 /// If a task panics.
 pub fn both<A, B: Send>(here: impl FnOnce() -> A, beside: impl FnOnce() -> B + Send) -> (A, B) {
+    if thread::available_parallelism().map_or(1, std::num::NonZero::get) == 1 {
+        return (here(), beside());
+    }
     thread::scope(|scope| {
         let beside = scope.spawn(beside);
         let here = here();
