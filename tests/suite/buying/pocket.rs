@@ -44,7 +44,8 @@ proptest! {
 #[test]
 fn the_list_says_what_to_take_how_long_and_what_instead() {
     // Derived: one of 8 ft for 9.00 holds two pieces of 40 in, one of 4 ft for 5.00 the third. Two need 1/2 in of trim, 40, the
-    // kerf of 1/8, 40 and 1/2: 81 1/8; one 41. Without the eight three fours are 15.00, without the fours two eights 18.00.
+    // kerf of 1/8, 40 and 1/2: 81 1/8; one 41. Without the eight three fours are 15.00; without the fours two eights are 18.00, and
+    // one with the stub, which counts 8.00, is 17.00: 5.00 less to pay, and in all 3.00 more.
     let job = load(&[
         (
             "job.toml",
@@ -68,7 +69,8 @@ To buy: 14.00 USD
 [ ] 1 x four, 4 ft
     at least 41 in
     none left: take 1 x stub; 5.00 USD
-    less
+    less to pay, 8.00 USD more in wood
+    in hand: 3.00 USD more in all
 [ ] 1 x the long board that stands
     behind the door, 8 ft
     at least 81 1/8 in
