@@ -39,8 +39,9 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
 
 /// Where pieces in hand come from, in short.
 pub(super) fn in_hand_words(job: &Job) -> &'static str {
-    let is_paid = |board: &Board| board.is_at_bench() || board.is_bought();
-    if job.boards.iter().any(is_paid) {
+    if job.boards.iter().any(Board::is_at_bench) {
+        "pieces in hand"
+    } else if job.boards.iter().any(Board::is_bought) {
         "in hand"
     } else {
         "from the rack"

@@ -5,11 +5,11 @@ mod left;
 use crate::frame::{Grain, SheetToCut};
 use crate::job::{Grains, Job, SHEET_GOODS_HEAD};
 use crate::length::Length;
-use crate::plan::{ChalkMark, Part, is_kept, part_label};
+use crate::plan::{ChalkMark, Part, Plan, is_kept, part_label};
 use crate::replan::{Again, Bench, Change, Place, Replanned};
 use crate::report::document::{
-    Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, name, needed, say, there,
-    together,
+    Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, money, name, needed, say,
+    there, together,
 };
 use crate::tally::Summary;
 
@@ -43,6 +43,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     );
     doc.lines(vec![
         Line::new(Tone::Plain, lead),
+        Line::new(Tone::Strong, still_to_buy(&sheet.plan)),
         Line::new(Tone::Plain, what_changes(rest)),
     ]);
     write_called_off(&mut doc, bench);
@@ -68,11 +69,29 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
         Tone::Plain,
         "Below is only what is new. Boards of the plans before are paid for and keep their letters; what is hatched on \
          them is cut already, or is cut as before. Letters and numbers of cuts go on from theirs, so that none stands \
-         for two. Distances run from the near end of the board as it was before the first cut.",
+         for two. Distances run as they did there: from the near end of the board as it was trimmed before its first cut.",
     );
     write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
     write_what_is_left(&mut doc, bench);
     doc
+}
+
+/// What the newest sheet buys, and for how much; all else is paid for.
+fn still_to_buy(plan: &Plan) -> Text {
+    let summary = Summary::new(plan);
+    let lines = summary.taken.iter();
+    let lines = lines.filter(|line| plan.job.boards[line.board_idx].in_hand.is_none());
+    let lines: Vec<Text> = lines
+        .map(|line| {
+            let board = &plan.job.boards[line.board_idx];
+            together(say!("{} × {}", line.count, name(&board.name)))
+        })
+        .collect();
+    if lines.is_empty() {
+        return "Nothing more is to be bought.".into();
+    }
+    let cost = summary.bought.map(|cost| say!(", for {}", money(cost)));
+    say!("Still to buy: {}{}.", Text::join(lines, ", "), cost)
 }
 
 /// What becomes of sheet goods, which are not planned anew; nothing where none of it is planned.
