@@ -93,6 +93,8 @@ pub fn share_paid_before(plan: &Plan) -> PaidBefore {
         });
         paid.n_boards += 1;
         match worth {
+            // Its owner may say that it is worth nothing.
+            Some(Money::ZERO) => {}
             Some(worth) => share_among_parts(plan, position, worth, &mut paid.by_line),
             None => paid.n_unknown += 1,
         }

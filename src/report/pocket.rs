@@ -73,7 +73,7 @@ pub fn pocket_text(
     }
     let words = |text: &Text| text.plain(&job.display, one_line);
     let sheets = sheets_in_hand(job, materials);
-    if !rack.is_empty() || !sheets.is_empty() {
+    if !rack.is_empty() {
         page.gap();
         let worth = worth_in_hand(plan)
             .map_or_else(String::new, |worth| format!(", worth {}", money(worth)));
@@ -82,6 +82,10 @@ pub fn pocket_text(
             let name = one_line(&job.boards[line.board_idx].name);
             page.say("[ ] ", &format!("{} x {name}", line.count));
         }
+    }
+    if !sheets.is_empty() {
+        page.gap();
+        page.say("", "Sheets in hand:");
         for of in &sheets {
             let (label, what) = (one_line(&of.label), words(&of.what));
             page.say("[ ] ", &format!("{} x {label}: {what}", of.count));

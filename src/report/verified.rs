@@ -133,7 +133,7 @@ fn write_materials(out: &mut String, materials: &[VerifiedMaterial]) {
     let n_sheets: usize = materials.iter().map(|it| it.n_sheets).sum();
     let _ = writeln!(
         out,
-        "also   {} of {}, {proved}",
+        "also   {} cut; {}, {proved}",
         counted(n_sheets, "sheet"),
         counted(materials.len(), "material"),
     );

@@ -24,6 +24,8 @@ use longpoint::replan::{
     Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, Wishes, replan,
 };
 use longpoint::report::csv::open_cuts_csv;
+use longpoint::report::sections::rest_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
 use longpoint::tally::{CountedBy, balances, rack_added};
 use proptest::prelude::*;
@@ -787,6 +789,13 @@ fn an_offcut_keeps_the_name_that_was_written_on_it() {
     ]
     .concat());
     assert!(text.contains("Not there any more: offcut 1.\n"), "{text}");
+    // The mid one is cut from B, which is paid for; the long one needs a board more.
+    assert!(
+        text.contains("\nStill to buy: 1 × lath, for 4.00.\n"),
+        "{text}"
+    );
+    let cut_from = "\nCut from 1 board paid for, 1 new board; 4.00 to pay.\n";
+    assert!(text.contains(cut_from), "{text}");
     assert_eq!(
         named("late/rest-rack.csv"),
         [second, third, "offcut 4 19 3/8 in D"]
@@ -1367,6 +1376,17 @@ fn what_lies_beside_the_strips_of_a_begun_board_is_cut_before_any_is_bought() {
         panic!("{:?} is no piece of the piece", at(&third));
     };
     assert_eq!(third.stick_name(at(&third)).0, "oak, edge of B");
+    // Its whole name tells it apart, however narrow the list to rip by is; nothing is bought for it.
+    let rest = after_spoiling_the_newest(&second);
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&rest_sheet(&rest), look);
+    assert!(text.contains("C oak, edge of B"), "{text}");
+    assert!(text.contains("Nothing more is to be bought."), "{text}");
+    assert!(text.contains("Cut from 1 piece at the bench."), "{text}");
     let fourth = after_spoiling_the_newest(&third).bench;
     assert_eq!(fourth.last().plan.value, 9_000);
     assert_eq!(fourth.last().plan.missing, []);

@@ -11,7 +11,7 @@ use crate::money::Money;
 use crate::plan::PlannedBoard;
 use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
-    Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there,
+    Document, Inline, Kind, Line as SetLine, Table, Text, Tone, amount, count_of, name, say, there,
 };
 use crate::report::figures::in_board_feet;
 use crate::report::hardware_words;
@@ -50,9 +50,7 @@ pub(super) fn write_yard_list(
     }
     let sheets = sheets_in_hand(&row.job, materials);
     if !sheets.is_empty() {
-        if rack.is_empty() {
-            doc.heading("from-rack", say!("{}, {}", in_hand, way.clone()));
-        }
+        doc.heading("sheets-from-rack", "Sheets from the rack");
         doc.table(sheets_table(&row.job, sheets));
     }
     if row.plan.boards.iter().any(PlannedBoard::is_cut_at_yard) {
@@ -185,7 +183,7 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
             need.how_much.clone(),
             need.money.map(amount).into(),
         ]);
-        table.note(Tone::Faint, need.rule);
+        table.note(Tone::Faint, need.rule.clone());
         if let Some(cuts) = &need.cuts {
             table.note(Tone::Plain, cuts.clone());
         }
@@ -205,6 +203,12 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
     for lacking in &hardware(job).lacking {
         doc.line(Tone::Watch, hardware_words::lacking_words(job, lacking));
     }
+    doc.lines(
+        hardware_words::fasteners_not_listed(job)
+            .into_iter()
+            .map(|text| SetLine::new(Tone::Plain, text))
+            .collect(),
+    );
     doc.line(
         Tone::Faint,
         "All but wood and sheets follows the simple rule stated below it: enough to buy by, but not proved to be the least.",
@@ -286,18 +290,13 @@ fn write_paid_before(doc: &mut Document, job: &Job, paid: &PaidBefore) {
     if paid.n_boards == 0 {
         return;
     }
-    let is = if paid.n_boards == 1 { "is" } else { "are" };
     let mut text = say!(
-        "{} of wood in hand {} taken that cost nothing here",
-        count_of(paid.n_boards, "piece"),
-        is
+        "Wood in hand that costs nothing here: {}.",
+        count_of(paid.n_boards, "piece")
     );
     if !paid.by_line.is_empty() {
-        text.push(
-            ", as they were paid for before: what they are worth stands beside, and is in no sum",
-        );
+        text.push(" It was paid for before; what it is worth stands beside, and is in no sum.");
     }
-    text.push(".");
     if paid.n_unknown > 0 {
         text.push(say!(
             " Of {} no worth is known.",

@@ -87,11 +87,10 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
 
 /// The title, and a line on what the job holds.
 pub(super) fn write_title(doc: &mut Document, job: &Job) {
-    let n_frames: u64 = job
-        .frames
-        .iter()
-        .map(|frame| u64::from(frame.quantity))
-        .sum();
+    let count_frames = |is_held: bool| -> u64 {
+        let frames = job.frames.iter().filter(|frame| frame.is_held() == is_held);
+        frames.map(|frame| u64::from(frame.quantity)).sum()
+    };
     let n_rails: u64 = job
         .frames
         .iter()
@@ -102,7 +101,8 @@ pub(super) fn write_title(doc: &mut Document, job: &Job) {
         pieces.map(|piece| u64::from(piece.quantity)).sum()
     };
     let holds = [
-        (n_frames, "frame"),
+        (count_frames(false), "frame"),
+        (count_frames(true), "liner"),
         (n_rails, "rail"),
         (count_pieces(Purpose::Wanted), "loose piece"),
         (count_pieces(Purpose::Spacer), "spacer strip"),
@@ -232,7 +232,8 @@ fn cut_from(summary: &Summary<'_>) -> Text {
         on_rack,
         new,
     } = AtBench::of(plan);
-    let of_strips = (strips > 0).then(|| say!(" ({} of them)", count_of(strips, "strip")));
+    let them = if boards == 1 { "it" } else { "them" };
+    let of_strips = (strips > 0).then(|| say!(" ({} of {})", count_of(strips, "strip"), them));
     let counts = [
         (boards, "board paid for", "boards paid for", of_strips),
         (pieces, "piece at the bench", "pieces at the bench", None),
@@ -343,7 +344,7 @@ fn where_from(summary: &Summary<'_>) -> Text {
         };
     }
     let n_bought = summary.n_boards - rack.taken.count;
-    let in_hand = in_hand_words(&summary.plan.job);
+    let in_hand = in_hand_words(job, rack.taken.count);
     let bought = match (n_bought, summary.plan.measure) {
         (0, _) => "none to buy".into(),
         (_, Measure::BoardLength) => say!("{} to buy", n_bought),

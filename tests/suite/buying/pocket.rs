@@ -1,6 +1,7 @@
 //! The list for a pocket: what may stand in for each board against planning without it.
 
-use longpoint::compare::find_exchanges;
+use longpoint::compare::{find_exchanges, share_boards, share_paid_before};
+use longpoint::job::Line;
 use longpoint::money::Money;
 use longpoint::plan::Verdict;
 use longpoint::report::pocket::pocket_text;
@@ -78,6 +79,51 @@ To buy: 14.00 USD
     more
 ";
     assert_eq!(text, expected);
+}
+
+/// Wood that is used first counts nothing in a plan, and is worth something all the same.
+#[test]
+fn what_was_paid_for_before_is_shared_beside_what_is_bought() {
+    // Derived: on 90 in lie 40, 20 and 20 with two kerfs and trims; its 8.00 are shared by length, 4.00 for the long one and
+    // 4.00 for both short ones. The other stub, of which no worth is known, holds the one of 30.
+    let job = load(&[
+        (
+            "job.toml",
+            "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n[in-hand]\nfirst = true\n\
+             [[rack]]\nboard = \"stub\"\nlength = 90\nvalue = 8\n[[rack]]\nboard = \"old\"\nlength = 32\n",
+        ),
+        (
+            "pieces.csv",
+            "piece,length,quantity\nlong,40,1\nshort,20,2\nother,30,1\n",
+        ),
+        ("boards.csv", "board,length,price\neight,8',9\n"),
+    ]);
+    let plan = planned(&job);
+    assert_eq!(plan.value, 0);
+    let shares = share_boards(&plan).unwrap();
+    assert!(shares.values().all(|&share| share == Money::ZERO));
+    let paid = share_paid_before(&plan);
+    let of = |name: &str| {
+        let idx = job.pieces.iter().position(|piece| piece.name == name);
+        paid.by_line
+            .get(&Line::Piece(idx.unwrap()))
+            .map(|share| share.minor())
+    };
+    assert_eq!(
+        [of("long"), of("short"), of("other")],
+        [Some(400), Some(400), None]
+    );
+    assert_eq!((paid.n_boards, paid.n_unknown), (2, 1));
+    // Where it counts at its worth, that is a price like any other.
+    let counted = planned(&demo("data/rack/rack.toml"));
+    assert_eq!(
+        share_paid_before(&counted)
+            .by_line
+            .values()
+            .copied()
+            .sum::<Money>(),
+        Money::ZERO
+    );
 }
 
 #[test]
