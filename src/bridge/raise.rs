@@ -8,8 +8,8 @@ use crate::cutting::{BoardUse, Bound, End, Solution};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    Beside, Cut, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Stretch, Verdict,
-    is_short,
+    Beside, Cut, GivenNumbers, KeptPiece, Part, Plan, PlannedBoard, PlannedStrip, SpareOffcut,
+    Stretch, Verdict, is_short,
 };
 use crate::stock::{Parting, Rip, Taking};
 
@@ -97,6 +97,7 @@ pub fn raise(job: &Job, origins: &Origins, solution: &Solution) -> Plan {
         boards,
         spare_offcuts,
         kept_pieces,
+        given_numbers: GivenNumbers::default(),
         missing,
         measure: origins.measure,
         value: solution.cost,

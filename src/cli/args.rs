@@ -252,6 +252,9 @@ pub(super) struct BuyArgs {
     /// Also list what else the job needs, and what each frame costs
     #[arg(long)]
     pub(super) lists: bool,
+    /// Typed by who means to plan one way: all are compared here
+    #[arg(long, value_name = "NAME", hide = true)]
+    pub(super) way: Option<String>,
     /// Also write ways.txt, ways.json and the CSV tables into this folder, with all of the above
     #[arg(long, value_name = "DIR", value_parser = folder)]
     pub(super) out: Option<PathBuf>,

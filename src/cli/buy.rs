@@ -4,6 +4,7 @@ use std::time::{Duration, Instant};
 
 use crate::audit::Violation;
 use crate::compare::{Comparison, Reasons, Steer, compare, find_exchanges, find_reasons_within};
+use crate::diag::safe_text;
 use crate::job::Job;
 use crate::load::Boards;
 use crate::paper::ways_page;
@@ -26,6 +27,13 @@ use super::{Ended, Fault, Input, print, read, write};
 /// Runs the command.
 pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     let started = Instant::now();
+    if let Some(way) = &args.way {
+        return Err(Fault::Usage(format!(
+            "`buy` compares all ways of buying, so it goes none of them\n\
+             hint: plan one by its name: `longpoint plan JOB.toml --way {}`; with `--format pocket` that is the list to buy by",
+            typed_again(way)
+        )));
+    }
     let Input {
         job, files: inputs, ..
     } = read(&args.job, Boards::Needed)?;
@@ -88,6 +96,11 @@ pub(super) fn buy(args: &BuyArgs, screen: Screen) -> Result<Ended, Fault> {
     } else {
         Ended::Incomplete
     })
+}
+
+/// A name as it is typed once more.
+fn typed_again(name: &str) -> String {
+    format!("\"{}\"", safe_text(name))
 }
 
 /// What is to be found besides the ways.

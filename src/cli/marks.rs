@@ -188,6 +188,29 @@ impl<'b> Cuts<'b> {
         })
     }
 
+    /// What is to be told of a board that is named without a strip and is ripped, or with one and is not.
+    fn how_ripped(&self, strip: &NamedStrip) -> Option<String> {
+        let NamedStrip::Mark(mark) = strip else {
+            return None;
+        };
+        let named = StripMark::parse(mark)?;
+        let of_board = self.labels.keys().map(|label| label.strip);
+        let of_board = of_board.filter(|strip| strip.board == named.board);
+        let strips: BTreeSet<StripMark> = of_board.collect();
+        let (first, last) = (strips.first()?, strips.last()?);
+        let board = named.board;
+        match (named.strip, first.strip, last.strip) {
+            (None, Some(_), Some(_)) if first == last => Some(format!(
+                ": board {board} is ripped, and only strip {first} of it is cut"
+            )),
+            (None, Some(_), Some(_)) => Some(format!(
+                ": board {board} is ripped, and its strips are {first} to {last}"
+            )),
+            (Some(_), None, None) => Some(format!(": board {board} is one strip, {board}")),
+            _ => None,
+        }
+    }
+
     /// Compares what a list says beside the name of a cut with the plan.
     fn check_beside(
         &self,
@@ -253,7 +276,9 @@ impl<'b> Cuts<'b> {
             .find(&row.strip, cut)
             .map_err(|what| (code::UNKNOWN_CUT, what))?;
         let Some(place) = found else {
-            return Err((code::UNKNOWN_CUT, format!("the plan has no {named}")));
+            let ripped = self.how_ripped(&row.strip).unwrap_or_default();
+            let what = format!("the plan has no {named}{ripped}");
+            return Err((code::UNKNOWN_CUT, what));
         };
         self.check_beside(&named, place, &row.beside)
             .map_err(|what| (code::OTHER_PLAN, what))?;

@@ -32,7 +32,7 @@ use std::process::ExitCode;
 use clap::Parser as _;
 
 use crate::audit::Violation;
-use crate::diag::{Diagnostic, render, safe_text, summary};
+use crate::diag::{Diagnostic, render, safe_text, set_messages, summary};
 use crate::job::{Job, Texts};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::load::schema::job_schema;
@@ -158,6 +158,11 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(Fault::Print(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(fault) => {
             let (text, code) = explain(&fault);
+            // Diagnostics are set already, with what a file has.
+            let text = match fault {
+                Fault::Input(_) => text,
+                _ => set_messages(&text),
+            };
             let _ = io::stderr().write_all(text.as_bytes());
             ExitCode::from(code)
         }
@@ -267,7 +272,7 @@ fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     Ok(match verified.standing() {
         Standing::Holds => Ended::Complete,
         Standing::OnTrust => Ended::OnTrust,
-        Standing::Fails => Ended::Incomplete,
+        Standing::RackHasChanged | Standing::Fails => Ended::Incomplete,
     })
 }
 

@@ -156,23 +156,12 @@ impl fmt::Display for WhyNot {
 
 /// Why what follows on a bench cannot be planned for the job as it now is; nothing where it can.
 pub(super) fn why_not(bench: &Bench, job: &Job) -> Option<WhyNot> {
-    if let Some(piece) = left_by_itself(bench, job) {
+    // What it has left lies there now, and did not when the bench began.
+    if let Some(piece) = job.left_by_itself(&bench.sheets()[0].plan.job) {
         return Some(WhyNot::Stowed(piece.to_owned()));
     }
     let has_changed = !bench.job().as_read().is_cut_as(job);
     (has_changed && !has_in_common(bench.job(), job)).then_some(WhyNot::OtherJob)
-}
-
-/// A piece that lies on the rack of a job and was left there by the job itself, though not when the bench began.
-fn left_by_itself<'j>(bench: &Bench, job: &'j Job) -> Option<&'j str> {
-    let before = &bench.sheets()[0].plan.job;
-    let mut new = job.boards.iter().filter(|board| {
-        let mut known = before.boards.iter();
-        let is_known = known.any(|other| other.name == board.name);
-        let own = board.in_hand.as_ref();
-        own.is_some_and(|own| own.is_left_by(&job.title)) && !is_known
-    });
-    new.next().map(|board| board.name.as_str())
 }
 
 /// Whether a job can be what another one has become: a frame or a piece of one has the name of one of the other.

@@ -30,7 +30,7 @@ pub use gone::plan_way;
 pub use materials::{Amount, Kind, Need, Rule, list_needs};
 pub use not_bought::NotBought;
 pub use rows::{Comparison, Row};
-pub use shares::{WeighedPart, share_boards, weigh_parts};
+pub use shares::{PaidBefore, WeighedPart, share_boards, share_paid_before, weigh_parts};
 pub use sheets::share_sheets;
 pub use survey::{alone, compare};
 pub use ways::{list_ways, woods_to_buy};

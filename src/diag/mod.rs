@@ -12,7 +12,7 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 pub use guard::{guarded, unguarded};
-pub use render::{render, summary};
+pub use render::{render, set_messages, summary};
 pub use safe::{disturbs, is_seen, quoted, quoted_path, safe_json, safe_text};
 
 /// The path that stands for standard input, in messages called by that name.

@@ -111,6 +111,27 @@ fn dimension(width: usize) -> String {
     }
 }
 
+/// Messages that are no diagnostics, in lines of at most 80 columns: a line that is longer is broken as those of diagnostics are,
+/// and what follows is set in below the text behind its label, such as `hint: `. Every line is ended.
+pub fn set_messages(text: &str) -> String {
+    let mut set = String::new();
+    for line in text.lines() {
+        let labels = ["error: ", "internal error: ", "hint: "];
+        let label = labels.into_iter().find(|label| line.starts_with(label));
+        let mut label = label.unwrap_or_default().to_owned();
+        if line.width() <= WIDTH {
+            set += line;
+            set.push('\n');
+            continue;
+        }
+        for part in wrapped(&line[label.len()..], WIDTH - label.len()) {
+            set += &format!("{label}{part}\n");
+            label = " ".repeat(label.len());
+        }
+    }
+    set
+}
+
 /// The text in lines of at most `width` columns, broken at blanks outside backticks where it can be; at least one line.
 fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();

@@ -55,6 +55,38 @@ impl Job {
         without(self) == without(other)
     }
 
+    /// Whether the other job differs from this in what lies on its racks, of boards and of sheets, and in nothing else that is cut or
+    /// bought.
+    pub fn differs_in_racks_only(&self, other: &Job) -> bool {
+        !self.is_cut_as(other) && self.with_empty_racks().is_cut_as(&other.with_empty_racks())
+    }
+
+    /// The job with nothing on its racks; what was bought for it is not there.
+    fn with_empty_racks(&self) -> Job {
+        let boards = self.boards.iter().filter(|board| !board.is_from_rack());
+        let job = self.with_boards(boards.cloned().collect());
+        job.varied(|spec| {
+            for material in &mut spec.materials {
+                material.stock.retain(|stock| stock.label.is_none());
+            }
+            spec.materials.retain(|material| !material.stock.is_empty());
+            if let Some(purchase) = &mut spec.buying.purchase {
+                purchase.before = purchase.before.with_empty_racks();
+            }
+        })
+    }
+
+    /// A piece on the rack of the job that the job itself has left, though it was not there `before`.
+    pub fn left_by_itself(&self, before: &Job) -> Option<&str> {
+        let mut new = self.boards.iter().filter(|board| {
+            let mut known = before.boards.iter();
+            let is_known = known.any(|other| other.name == board.name);
+            let own = board.in_hand.as_ref();
+            own.is_some_and(|own| own.is_left_by(&self.title)) && !is_known
+        });
+        new.next().map(|board| board.name.as_str())
+    }
+
     /// The job in which no frame asks for anything of the grain; `None` if none does so now.
     pub fn without_grain(&self) -> Option<Job> {
         let grains = Grains::new(self);

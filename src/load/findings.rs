@@ -594,7 +594,7 @@ impl Words<'_> {
             format!("{} or more wide", self.length(width))
         } else if planed > width {
             format!(
-                "{} or more, or {} to {} wide",
+                "{} or more, or {} to {} (`plane-off`) wide",
                 self.length(least),
                 self.length(width),
                 self.length(planed)

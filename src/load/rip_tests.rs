@@ -241,7 +241,7 @@ fn what_no_board_can_be_ripped_to_is_told_with_what_would_do() {
         narrow.contains(
             "error: no board suits moulding `cap`: the nearest, `oak`, has width `2 3/16 in`, less than a strip of \
              `2 1/16 in` and `1/4 in` for straightening (E304); \
-             a board, `2 5/16 in` or more, or `2 in` to `2 1/8 in` wide, would do; a property that is left empty on \
+             a board, `2 5/16 in` or more, or `2 in` to `2 1/8 in` (`plane-off`) wide, would do; a property that is left empty on \
              either side suits\n"
         ),
         "{narrow}"

@@ -8,7 +8,7 @@ use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{Inline, name, one_line, say};
 use crate::report::naming::{board_name, cuts_to_order};
 use crate::report::other_needs::sheets_in_hand;
-use crate::report::pocket::{at_least, instead};
+use crate::report::pocket::{at_least, instead, worth_in_hand};
 use crate::tally::Summary;
 
 use super::besides::Besides;
@@ -26,6 +26,8 @@ struct Pocket {
     /// Sheets of the rack: tick and words.
     sheets: Vec<(String, String)>,
     to_pay: Option<String>,
+    /// What the wood in hand that is taken counts.
+    worth: Option<String>,
     /// Sheets and hardware, as the job says that they are sold.
     besides: Besides,
     /// Parts for which there is no wood.
@@ -87,6 +89,9 @@ pub(super) fn chapter(
         to_pay: summary
             .bought
             .map(|bought| words.html(Inline::Money(bought))),
+        worth: worth_in_hand(plan)
+            .filter(|_| !rack.is_empty())
+            .map(|worth| words.html(Inline::Money(worth))),
         besides: Besides::new(words, job, summary.bought, materials),
         n_missing: plan.missing.len(),
     }

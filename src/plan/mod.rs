@@ -1,7 +1,8 @@
 //! A plan: every cut at its place on a named board, what is missing, and what is proved of it.
 //!
 //! A [`Plan`] knows the job it is a plan of.
-//! `names` says what a part is called, `marks` what a board and a cut are, `leftover` what a plan leaves of its boards, `aside` what was found beside it,
+//! `names` says what a part is called, `marks` what a board and a cut are, `leftover` what a plan leaves of its boards, `offcuts`
+//! what that is numbered by, `aside` what was found beside it,
 //! [`certificate`] what proves its bound.
 
 mod aside;
@@ -10,6 +11,7 @@ mod color;
 mod leftover;
 mod marks;
 mod names;
+mod offcuts;
 pub mod sheets;
 mod short;
 
@@ -21,6 +23,9 @@ pub use leftover::{
 };
 pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
+pub use offcuts::{
+    GivenNumber, GivenNumbers, OFFCUT, highest_number, length_kept, numbered_leftovers,
+};
 pub use short::{SHORT_WORK, TINY_WORK, is_short};
 
 use std::borrow::Cow;
@@ -425,6 +430,8 @@ pub struct Plan {
     pub spare_offcuts: Vec<SpareOffcut>,
     /// What stays on the rack to the same end, in the order of the job; each is a piece of its own.
     pub kept_pieces: Vec<KeptPiece>,
+    /// Names of what is left of its boards that sheets before have given.
+    pub given_numbers: GivenNumbers,
     /// Parts for which there was no wood.
     pub missing: Vec<Part>,
     /// What `value` and `lower_bound` are measured in.

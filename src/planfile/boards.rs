@@ -182,7 +182,7 @@ pub struct Missing {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Offcut {
-    /// What the rack's table calls it.
+    /// What the rack's table calls it: on a later sheet the name that a sheet before has given it, if one has.
     pub name: String,
     /// Position of its board among the plan's, from 0.
     pub board: usize,

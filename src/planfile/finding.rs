@@ -45,6 +45,12 @@ pub enum Finding {
     NoJob,
     /// The job is not the one that the files hold which the plan, or its newest sheet, was made from.
     JobHasChanged,
+    /// What lies on the racks of the job is not what the files hold, and nothing else is another: the file is judged by the racks as
+    /// they were.
+    RackHasChanged {
+        /// A piece that lies there now and that the job itself has left, as `stow` puts it there.
+        left: Option<String>,
+    },
     /// A finding on one sheet of a bench.
     OnSheet {
         /// Which sheet, from 0.
@@ -67,6 +73,11 @@ fn shown(value: Option<&String>) -> String {
 }
 
 impl Finding {
+    /// Whether it says only that the racks are not what they were.
+    pub(super) fn is_of_rack(&self) -> bool {
+        matches!(self, Finding::RackHasChanged { .. })
+    }
+
     /// Whether it says only that a bound rests on the word of the program that searched for it.
     pub(super) fn is_on_trust(&self) -> bool {
         match self {
@@ -128,6 +139,15 @@ impl fmt::Display for Finding {
             Finding::JobHasChanged => write!(
                 out,
                 "the job has changed since: it is not what the file has under `sources`"
+            ),
+            Finding::RackHasChanged { left: Some(left) } => write!(
+                out,
+                "the rack has changed: the job has put {} on it, as `stow` does",
+                quoted(left)
+            ),
+            Finding::RackHasChanged { left: None } => write!(
+                out,
+                "the rack has changed since: it is not what the file has under `sources`"
             ),
             Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
         }

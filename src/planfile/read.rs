@@ -17,7 +17,9 @@ use crate::job::{Grains, Job};
 use crate::length::Length;
 use crate::plan::certificate::Certificate;
 use crate::plan::sheets::MaterialPlan;
-use crate::plan::{self, Cut, KeptPiece, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict};
+use crate::plan::{
+    self, Cut, GivenNumbers, KeptPiece, Plan, PlannedBoard, PlannedStrip, SpareOffcut, Verdict,
+};
 
 /// Why a text could not be read as a plan file at all.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -282,6 +284,7 @@ impl PlanFile {
             spare_offcuts: spares.collect::<Result<_, _>>()?,
             kept_pieces: kept.collect::<Result<_, _>>()?,
             missing: missing.collect::<Result<_, _>>()?,
+            given_numbers: GivenNumbers::default(),
             measure: summary.measure.into(),
             value: summary.value,
             lower_bound: summary.lower_bound,

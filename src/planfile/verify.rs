@@ -28,6 +28,8 @@ pub struct Verified {
     /// The job that the first sheet is a plan of: that of the job's files, limited to a way of buying and what the vehicle takes;
     /// `None` if it could not be read.
     pub job: Option<Job>,
+    /// The job that the file carries, where that is what it is judged by, as only the racks are others by now.
+    pub carried: Option<Job>,
     /// Boards of the plan.
     pub n_boards: usize,
     /// Parts it cuts.
@@ -68,6 +70,8 @@ pub enum Standing {
     Holds,
     /// All but that a bound is higher than what the certificate proves; the file says itself how much of it is.
     OnTrust,
+    /// All of it, or all but that, for what lay on the racks when it was planned; other pieces lie there now.
+    RackHasChanged,
     /// Something is not so.
     Fails,
 }
@@ -81,10 +85,13 @@ impl Verified {
 
     /// How much of the file holds.
     pub fn standing(&self) -> Standing {
+        let is_of = |kind: &dyn Fn(&Finding) -> bool| self.findings.iter().all(kind);
         if self.findings.is_empty() {
             Standing::Holds
-        } else if self.findings.iter().all(Finding::is_on_trust) {
+        } else if is_of(&Finding::is_on_trust) {
             Standing::OnTrust
+        } else if is_of(&|found| found.is_of_rack() || found.is_on_trust()) {
+            Standing::RackHasChanged
         } else {
             Standing::Fails
         }
@@ -103,21 +110,31 @@ enum Whose {
 /// Verifies the plan file, or the file of a bench, that `text` is, from `job`: of a bench every sheet, each by the job as it was
 /// then, of which the newest must be this one.
 ///
+/// Where only the racks of the job are others by now, as they are once the plan is stowed, that is a finding, and all else is
+/// judged by the job that the file carries.
+///
 /// # Errors
 /// [`Unreadable`], if `text` is no such file.
 pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     let read = Read::new(text)?;
+    let carried = read.newest_job();
+    let carried = carried.filter(|carried| carried.differs_in_racks_only(job));
     let Raised {
         bench,
         mut findings,
         ..
-    } = read.raise(job, Whose::Given);
+    } = read.raise(carried.as_ref().unwrap_or(job), Whose::Given);
+    if let Some(carried) = &carried {
+        let left = job.left_by_itself(carried).map(str::to_owned);
+        findings.insert(0, Finding::RackHasChanged { left });
+    }
     let newest = bench.as_ref().map(|bench| &bench.last().plan);
     let mut verified = Verified {
         findings: Vec::new(),
         n_sheets: read.sheets.len(),
         is_plan: newest.is_some(),
         job: bench.as_ref().map(|bench| bench.job().clone()),
+        carried,
         n_boards: newest.map_or(0, |plan| plan.boards.len()),
         n_cut: newest.map_or(0, |plan| {
             plan.boards.iter().flat_map(PlannedBoard::cuts).count()
@@ -370,6 +387,14 @@ impl Read {
             job.buying.longest
         };
         first.by_way(&job.with_longest(longest))
+    }
+
+    /// The job of the newest sheet, as the files hold it that the file carries; `None` where they hold none.
+    fn newest_job(&self) -> Option<Job> {
+        let rounds = self.rounds.iter().flatten().rev();
+        let changed = rounds.filter_map(|round| round.sources.as_ref()).next();
+        let first = || self.sheets.first().map(|first| &first.sources);
+        sources::job(&sources::texts(changed.or_else(first)?))
     }
 
     /// What the file tells of, in terms of `job`.

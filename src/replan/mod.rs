@@ -8,7 +8,8 @@
 //!
 //! `parts` says which parts of two jobs are the same, `serve` which cut serves what, `hand` what wood there is, `fit` which cuts
 //! can still be made; `rest` makes a job of all that, which is planned and checked like any other, and is the next sheet;
-//! `changed` says what became of the sheets before.
+//! `changed` says what became of the sheets before; `offcuts` keeps the
+//! names that are written on what is left.
 //!
 //! This module decides nothing about texts: `report` has the words.
 
@@ -18,6 +19,7 @@ mod demand;
 mod fit;
 mod hand;
 mod names;
+mod offcuts;
 mod parts;
 mod rest;
 mod serve;
@@ -244,7 +246,8 @@ fn planned(
         }
     }
     let mut bench = bench.clone();
-    bench.push(best, planned.plan.clone(), planned.certificate.clone());
+    bench.push(best, planned.plan, planned.certificate.clone());
+    planned.plan = bench.last().plan.clone();
     Ok(Replanned {
         bench,
         planned,

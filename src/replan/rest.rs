@@ -160,7 +160,8 @@ impl Bench {
         Ok(())
     }
 
-    /// Adds the sheet of a draft, with its plan and what proves that.
+    /// Adds the sheet of a draft, with its plan and what proves that. What is left of its boards keeps the names that sheets before
+    /// have given.
     pub fn push(&mut self, draft: Draft, plan: Plan, certificate: Certificate) {
         self.rounds.push(draft.round);
         self.sheets.push(Sheet {
@@ -173,6 +174,15 @@ impl Bench {
             parts: draft.parts,
             frames: draft.frames,
         });
+        // Some of what the sheet leaves has a name that its total has given only now.
+        let newest = self.rounds.len();
+        let boards = 0..self.last().plan.boards.len();
+        let sticks = boards.map(|board| match self.source(newest, board) {
+            Source::Strip { stick, strip, .. } => (stick, Some(strip)),
+            Source::Line | Source::Whole(_) => (self.stick(newest, board), None),
+        });
+        let given_numbers = self.given_numbers(&self.names(), sticks);
+        self.sheets[newest].plan.given_numbers = given_numbers;
     }
 }
 

@@ -9,9 +9,9 @@ use crate::frame::ChosenBoards;
 use crate::job::{Ends, Job, Piece, Purpose};
 use crate::length::Length;
 use crate::plan::{
-    ChalkMark, Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict,
+    ChalkMark, Cut, GivenNumbers, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict,
 };
-use crate::stock::{Board, Given, InHand};
+use crate::stock::{Board, Given, InHand, title_on_rack};
 
 /// What the sheets of a bench come to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +29,11 @@ pub struct Total {
 impl Bench {
     /// All sheets as one plan, once everything is cut that is still to be.
     pub fn total(&self) -> Total {
+        self.total_on_sticks().0
+    }
+
+    /// All sheets as one plan, and the stick that each of its boards is.
+    pub(super) fn total_on_sticks(&self) -> (Total, Vec<Stick>) {
         let news = News::default();
         let job = self.job();
         let hand = Hand::new(self, &news, job);
@@ -66,7 +71,7 @@ impl Bench {
             {
                 let board_idx = total.boards.len();
                 total.board_of.insert(Stick::Rail(place), board_idx);
-                total.boards.push(as_on_the_rack(rail));
+                total.boards.push(as_on_the_rack(job, rail));
             }
         }
         total.add_lines(&parted);
@@ -76,7 +81,20 @@ impl Bench {
             (total.part_of[place], board)
         });
         let idle = idle.collect();
-        total.plan(idle)
+        let stick_of: BTreeMap<usize, Stick> = total
+            .board_of
+            .iter()
+            .map(|(&stick, &board_idx)| (board_idx, stick))
+            .collect();
+        let boards = total.planned.iter();
+        let sticks: Vec<Stick> = boards.map(|board| stick_of[&board.board_idx]).collect();
+        let given_numbers = if self.rounds.is_empty() {
+            self.sheets[0].plan.given_numbers.clone()
+        } else {
+            let whole = sticks.iter().map(|&stick| (stick, None));
+            self.given_numbers(&self.before().names(), whole)
+        };
+        (total.plan(idle, given_numbers), sticks)
     }
 }
 
@@ -163,7 +181,7 @@ impl Work<'_> {
             return;
         }
         let board = match stick {
-            Stick::Rail(_) | Stick::Piece { .. } => as_on_the_rack(whole),
+            Stick::Rail(_) | Stick::Piece { .. } => as_on_the_rack(self.hand.job, whole),
             Stick::Board { .. } => {
                 let line = self.line(stick);
                 Board {
@@ -355,7 +373,7 @@ impl Work<'_> {
         }
     }
 
-    fn plan(self, idle: BTreeMap<Part, Option<usize>>) -> Total {
+    fn plan(self, idle: BTreeMap<Part, Option<usize>>, given_numbers: GivenNumbers) -> Total {
         let job = self.bench.job();
         let mut planned = self.planned;
         let mut boards = self.boards;
@@ -373,6 +391,7 @@ impl Work<'_> {
             boards: planned,
             spare_offcuts: Vec::new(),
             kept_pieces: Vec::new(),
+            given_numbers,
             missing: self.bench.missing().collect(),
             measure: Measure::of(job),
             value: newest.value,
@@ -384,10 +403,12 @@ impl Work<'_> {
     }
 }
 
-/// A rail in hand at what its wood cost, which is what it is worth once the job is done.
-fn as_on_the_rack(rail: Board) -> Board {
+/// A rail in hand at what its wood cost, which is what it is worth once the job is done, and left by this job on its date.
+fn as_on_the_rack(job: &Job, rail: Board) -> Board {
     let in_hand = rail.in_hand.map(|in_hand| InHand {
         value: None,
+        job: Some(title_on_rack(&job.title)),
+        since: job.date,
         ..in_hand
     });
     Board {

@@ -9,7 +9,7 @@ use crate::report::document::{
     Inline, Text, count_of, exact, name, needed_with_unit, say, together, total,
 };
 use crate::report::naming::frames_together;
-use crate::stations::{HardwareAmount, HardwareNeed, Lacking, WhyLacking, hardware};
+use crate::stations::{HardwareAmount, HardwareNeed, Lacking, WhyLacking, closings, hardware};
 
 /// The rule by which a kind is counted.
 pub(super) fn rule_words(hardware: &Hardware) -> &'static str {
@@ -86,6 +86,40 @@ pub(super) fn use_name(of: HardwareUse) -> &'static str {
         HardwareUse::Points => "points",
         HardwareUse::Spacer => "strips of spacers",
     }
+}
+
+/// What holds packages in their rabbets and is on no list: points where the job lists none, and clips, which no use of hardware
+/// counts.
+pub(super) fn fasteners_not_listed(job: &Job) -> Vec<Text> {
+    let closings = closings(job);
+    let mut lines = Vec::new();
+    let lists_points = job
+        .hardware
+        .iter()
+        .any(|of| of.hardware_use == HardwareUse::Points);
+    let points = closings.iter().filter_map(|closing| {
+        let points = closing.points.as_ref()?;
+        Some(points.count * closing.n_frames)
+    });
+    let n_points: u64 = points.sum();
+    if n_points > 0 && !lists_points {
+        lines.push(say!(
+            "On no list: {}, no farther apart than {} (`point-spacing`); hardware with `use = \"points\"` has them counted in \
+             lots.",
+            count_of(n_points, "point"),
+            exact(job.assembly.point_spacing)
+        ));
+    }
+    let shallow = closings.iter().filter(|closing| closing.shallow.is_some());
+    let shallow: Vec<usize> = shallow.map(|closing| closing.frame_idx).collect();
+    if !shallow.is_empty() {
+        lines.push(say!(
+            "On no list: offset clips for {}, whose rabbets are not deep enough for points; `--format stations` of `plan` tells \
+             how far they must reach.",
+            frames_together(job, &shallow)
+        ));
+    }
+    lines
 }
 
 /// What the hardware of the job does not serve, without reasons: for each use the frames.

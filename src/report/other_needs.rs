@@ -1,14 +1,14 @@
 //! What is to be bought besides boards, in words: sheets, hangers and so on.
 
 use crate::compare::{Amount, Need, Rule, list_needs};
-use crate::job::Job;
+use crate::job::{HardwareUse, Job};
 use crate::length::{Length, Rounding, exact_text, format};
 use crate::money::Money;
 use crate::plan::sheets::MaterialPlan;
 use crate::stations::hardware;
 use crate::tally::material_tallies;
 
-use super::document::{Text, count_of, name, say, there, there_with_unit, together, total};
+use super::document::{Text, count_of, exact, name, say, there, there_with_unit, together, total};
 use super::hardware_words;
 use super::sections::material_name;
 use super::way_words::{kind_name, rule_words};
@@ -22,7 +22,7 @@ pub(crate) struct OtherNeed {
     /// What it costs, where the job has a price for it.
     pub(crate) money: Option<Money>,
     /// By which rule it was counted.
-    pub(crate) rule: &'static str,
+    pub(crate) rule: Text,
     /// What is to be cut from it, where that is told in lengths.
     pub(crate) cuts: Option<Text>,
 }
@@ -83,7 +83,7 @@ fn by_rule(job: &Job, need: &Need) -> OtherNeed {
         what: name(&kind_name(&need.kind)),
         how_much: amount_words(job, need),
         money: need.money,
-        rule: rule_words(job, need.rule),
+        rule: rule_words(job, need.rule).into(),
         cuts: None,
     }
 }
@@ -95,7 +95,14 @@ fn hardware_needs(job: &Job) -> Vec<OtherNeed> {
             what: name(&of.name),
             how_much: hardware_words::amount_words(of, &need),
             money: need.money,
-            rule: hardware_words::rule_words(of),
+            rule: match of.hardware_use {
+                // The figure itself, as it is what a frame is looked at for.
+                HardwareUse::Points => say!(
+                    "no farther apart than {}, on all sides (`point-spacing`)",
+                    exact(job.assembly.point_spacing)
+                ),
+                _ => hardware_words::rule_words(of).into(),
+            },
             cuts: hardware_words::cuts_words(job, &need),
         }
     });

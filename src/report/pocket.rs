@@ -73,13 +73,19 @@ pub fn pocket_text(
     }
     let words = |text: &Text| text.plain(&job.display, one_line);
     let sheets = sheets_in_hand(job, materials);
-    if !rack.is_empty() || !sheets.is_empty() {
+    if !rack.is_empty() {
         page.gap();
-        page.say("", "In hand:");
+        let worth = worth_in_hand(plan)
+            .map_or_else(String::new, |worth| format!(", worth {}", money(worth)));
+        page.say("", &format!("In hand{worth}:"));
         for line in &rack {
             let name = one_line(&job.boards[line.board_idx].name);
             page.say("[ ] ", &format!("{} x {name}", line.count));
         }
+    }
+    if !sheets.is_empty() {
+        page.gap();
+        page.say("", "Sheets in hand:");
         for of in &sheets {
             let (label, what) = (one_line(&of.label), words(&of.what));
             page.say("[ ] ", &format!("{} x {label}: {what}", of.count));
@@ -192,10 +198,19 @@ fn to_pay(plan: &Plan) -> i64 {
     paid.map(Money::minor).sum()
 }
 
-/// How much more another plan comes to, as far as that is proved.
+/// What the wood in hand that a plan takes counts; `None` where that is nothing.
+pub(crate) fn worth_in_hand(plan: &Plan) -> Option<Money> {
+    let worth = plan.value - to_pay(plan);
+    (worth > 0).then(|| Money::from_minor(worth))
+}
+
+/// How much more another plan comes to, as far as that is proved, as `buy` counts it; where it takes other wood in hand, what of it
+/// is paid at the yard.
 fn difference(plan: &Plan, other: &Plan) -> String {
     let display = &plan.job.display;
-    let more = to_pay(other) - to_pay(plan);
+    let more = other.value - plan.value;
+    let to_pay_more = to_pay(other) - to_pay(plan);
+    let in_hand_more = more - to_pay_more;
     let is_best = |plan: &Plan| plan.verdict == Verdict::Optimal;
     let hedge = match (is_best(plan), is_best(other)) {
         (true, true) => "",
@@ -203,11 +218,23 @@ fn difference(plan: &Plan, other: &Plan) -> String {
         (false, _) => "about ",
     };
     let amount = |value: i64| plan.measure.text(display, value);
-    match more {
-        0 => format!("{hedge}the same cost"),
-        1.. => format!("{hedge}{} more", amount(more)),
-        _ => format!("{hedge}{} less", amount(-more)),
+    let told = |more: i64| match more {
+        0 => "the same cost".to_owned(),
+        1.. => format!("{} more", amount(more)),
+        _ => format!("{} less", amount(-more)),
+    };
+    if in_hand_more == 0 {
+        return format!("{hedge}{}", told(more));
     }
+    let to_pay = match to_pay_more {
+        0 => "as much to pay".to_owned(),
+        more => format!("{} to pay", told(more)),
+    };
+    format!(
+        "{to_pay}, {} in wood in hand: {hedge}{} in all",
+        told(in_hand_more),
+        told(more)
+    )
 }
 
 /// A page under way.

@@ -4,7 +4,9 @@ use crate::frame::{Borders, Holding, Moulding, Outline};
 use crate::job::{Ends, Job};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{Beside, Cut, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict};
+use crate::plan::{
+    Beside, Cut, GivenNumbers, Measure, Part, Plan, PlannedBoard, PlannedStrip, Stretch, Verdict,
+};
 use crate::samples::{
     board, empty_job, frame, in16, inches, mat, moulding, piece, priced, sheet, slat,
 };
@@ -148,6 +150,7 @@ pub(crate) fn plan_of(job: &Job, boards: Vec<PlannedBoard>, missing: Vec<Part>) 
         job: job.clone(),
         spare_offcuts: Vec::new(),
         kept_pieces: Vec::new(),
+        given_numbers: GivenNumbers::default(),
         boards,
         missing_lower_bound: u64::try_from(missing.len()).unwrap_or(u64::MAX),
         missing,

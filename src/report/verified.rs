@@ -16,12 +16,14 @@ const MOST_FINDINGS: usize = 40;
 /// # Panics
 /// Never: the counts are of things in memory.
 pub fn verified_text(job: &Job, verified: &Verified) -> String {
+    let job = verified.carried.as_ref().unwrap_or(job);
     let amount = |value: i64| verified.measure.text(&job.display, value);
     let mut out = String::new();
     let standing = verified.standing();
     let heading = match standing {
         Standing::Holds => "ALL OF IT HOLDS",
         Standing::OnTrust => "THE PLAN HOLDS, ITS BOUND IS NOT PROVED HERE",
+        Standing::RackHasChanged => "THE PLAN ITSELF HOLDS, BUT THE RACK HAS CHANGED SINCE",
         Standing::Fails => "NOT ALL OF IT HOLDS",
     };
     let _ = writeln!(out, "{heading}");
@@ -48,6 +50,12 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
             out,
             "sheets {}, each of them checked; what follows is about the newest",
             verified.n_sheets
+        );
+    }
+    if standing == Standing::RackHasChanged {
+        let _ = writeln!(
+            out,
+            "rack   all else was checked for the rack as it was then; pieces that the plan\n       takes from it may be gone from it now"
         );
     }
     write_purchase(&mut out, job, verified);
@@ -91,6 +99,9 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
                 "so     the plan is proved best",
             Standing::Holds if verified.is_best() =>
                 "so     the plan of the boards is proved best; that of the sheets this file does\n       not prove best",
+            Standing::RackHasChanged
+                if verified.is_best() && verified.materials.iter().all(|it| it.is_best) =>
+                "so     for the rack as it was then the plan is proved best",
             Standing::OnTrust =>
                 "so     how good the plan is rests in part on the word of the search;\n       this file does not prove it",
             _ => "so     this file does not prove the plan best",
@@ -122,7 +133,7 @@ fn write_materials(out: &mut String, materials: &[VerifiedMaterial]) {
     let n_sheets: usize = materials.iter().map(|it| it.n_sheets).sum();
     let _ = writeln!(
         out,
-        "also   {} of {}, {proved}",
+        "also   {} cut; {}, {proved}",
         counted(n_sheets, "sheet"),
         counted(materials.len(), "material"),
     );

@@ -11,6 +11,7 @@ use crate::job::{HangBy, HardwareUse, Job, Weight};
 use crate::length::Length;
 use crate::plan::{Cut, Part, Plan, PlannedBoard, PlannedStrip};
 
+use super::at_bench::AtBench;
 use super::limits::Limits;
 use super::panes::{PaneTrouble, pane_troubles};
 use super::sheet::{SizedFrame, sized_frames};
@@ -173,7 +174,7 @@ pub fn cautions(plan: &Plan) -> Vec<Caution> {
         Some(Caution::Shop),
         Some(Caution::MeasureFirst {
             kerf: job.shop.kerf,
-            n_boards: count(plan.boards.len()),
+            n_boards: AtBench::of(plan).n_sticks(),
         }),
         Some(Caution::Deferral),
     ]

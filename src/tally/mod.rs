@@ -1,5 +1,6 @@
 //! What a plan comes to, counted once for all that show it: boards, money, wood, what is left, cautions.
 
+mod at_bench;
 mod balance;
 mod cautions;
 mod chains;
@@ -17,6 +18,7 @@ mod unused;
 mod weights;
 
 pub use crate::job::Weight;
+pub use at_bench::AtBench;
 pub use balance::{Balance, CountedBy, Idle, balances};
 pub use cautions::{Caution, PUSH_STICK, cautions, chosen_by_weight, half_weighed, sizes_cautions};
 pub use chains::Chains;

@@ -4,13 +4,10 @@ use crate::frame::{Milled, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Leftover, LeftoverKind, Plan, PlannedBoard, PlannedStrip, StripMark, is_kept,
-    leftovers,
+    ChalkMarks, Leftover, LeftoverKind, OFFCUT, Plan, PlannedBoard, PlannedStrip, StripMark,
+    highest_number, is_kept, length_kept, numbered_leftovers,
 };
 use crate::stock::{Board, Given, InHand, LONGEST_TRACE, Price, share_of_price, title_on_rack};
-
-/// What new offcuts are called, before their number.
-const OFFCUT: &str = "offcut ";
 
 /// A new piece on the rack, with what it is left of.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -97,27 +94,18 @@ fn as_cut(board: &Board) -> Vec<Board> {
 
 /// The pieces that the plan adds to the rack, in the order of [`leftovers`].
 ///
-/// Each has a name that no board of the job has, numbered on from the highest; is as long as it will lie there, with the
+/// Each has the name that a sheet before has given it, or one that no board of the job has, numbered on from the highest; is as long as it will lie there, with the
 /// raw end's trim still on it; has the defects of its board that reach into it; and carries its share of what its board cost and of the value its owner gave it, see
 /// [`share_of_price`].
 /// The end of a strip that is milled already has its moulding's face and thickness, and serves only that moulding.
 /// Each tells this job and its date.
 pub fn rack_added(plan: &Plan) -> Vec<NewPiece> {
-    let job = &plan.job;
     let marks = plan.marks();
-    let mut number = highest_number(job, OFFCUT);
-    leftovers(plan)
+    numbered_leftovers(plan)
         .into_iter()
-        .filter(|left| {
-            let of = &job.boards[plan.boards[left.board].board_idx];
-            of.given.rail.is_none() || is_kept(job, length_kept(job, of, left))
-        })
-        .map(|left| {
-            number += 1;
-            NewPiece {
-                board: piece(plan, &marks, &left, number),
-                left,
-            }
+        .map(|(number, left)| NewPiece {
+            board: piece(plan, &marks, &left, number),
+            left,
         })
         .collect()
 }
@@ -200,16 +188,6 @@ pub fn for_stove(plan: &Plan) -> Vec<(Board, ForStove)> {
         .collect()
 }
 
-/// The highest number behind a word that names pieces in hand, 0 if there is none.
-fn highest_number(job: &Job, word: &str) -> u64 {
-    job.boards
-        .iter()
-        .filter_map(|board| board.name.strip_prefix(word)?.parse().ok())
-        .filter(|&number: &u64| number < u64::MAX / 2)
-        .max()
-        .unwrap_or(0)
-}
-
 fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> Board {
     let job = &plan.job;
     let planned = &plan.boards[left.board];
@@ -264,17 +242,6 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         piece.price = price.expect("a share of a price that is worked out can be");
     }
     piece
-}
-
-/// The length that counts of what is left of a board: all of it, but of a rail in hand without the slant of its own ends.
-fn length_kept(job: &Job, of: &Board, left: &Leftover) -> Length {
-    let length = left.to - left.from;
-    let Some(slant) = of.given.rail else {
-        return length;
-    };
-    let trim = job.shop.end_trim;
-    let ends = [left.from <= trim, left.to >= of.length - trim];
-    length - slant * i64::from(ends.into_iter().map(u8::from).sum::<u8>())
 }
 
 /// Thickness and width of what is left of a strip, which may be milled already.

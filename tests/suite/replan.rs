@@ -19,13 +19,15 @@ use longpoint::job::{Job, Texts};
 use longpoint::length::Length;
 use longpoint::pipeline::plan;
 use longpoint::plan::certificate::Certificate;
-use longpoint::plan::{Part, Plan};
+use longpoint::plan::{ChalkMark, LeftoverKind, Part, Plan};
 use longpoint::replan::{
     Bench, Change, Impossible, Marks, Measured, News, Place, Replanned, Stick, Wishes, replan,
 };
 use longpoint::report::csv::open_cuts_csv;
+use longpoint::report::sections::rest_sheet;
+use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
-use longpoint::tally::{CountedBy, balances};
+use longpoint::tally::{CountedBy, balances, rack_added};
 use proptest::prelude::*;
 
 const DEMOS: [&str; 10] = [
@@ -374,6 +376,58 @@ fn names_are_unambiguous(job: &Job, bench: &Bench) -> Result<(), TestCaseError> 
     Ok(())
 }
 
+/// What is left once all is cut, by the chalk mark of its board, what of that it is, and from where to where; with its name.
+fn named_offcuts(bench: &Bench) -> Vec<(ChalkMark, LeftoverKind, (Length, Length), String)> {
+    let total = bench.total().plan;
+    let plan = if bench.rounds().is_empty() {
+        &bench.last().plan
+    } else {
+        &total
+    };
+    let marks = plan.marks();
+    let named = rack_added(plan).into_iter().map(|new| {
+        let left = new.left;
+        let mark = marks.board(left.board);
+        (mark, left.kind, (left.from, left.to), new.board.name)
+    });
+    named.collect()
+}
+
+/// What is left of a board bears the name that was written on it, and no name stands for two pieces on any sheet or the rack.
+fn offcuts_keep_their_names(before: &Bench, after: &Bench) -> Result<(), TestCaseError> {
+    let (old, new) = (named_offcuts(before), named_offcuts(after));
+    for list in [&old, &new] {
+        let names: BTreeSet<&String> = list.iter().map(|(.., name)| name).collect();
+        prop_assert_eq!(names.len(), list.len());
+    }
+    let like = |one: &(ChalkMark, LeftoverKind, (Length, Length), String),
+                other: &(ChalkMark, LeftoverKind, (Length, Length), String)| {
+        (one.0, one.1) == (other.0, other.1) && one.2.0 < other.2.1 && other.2.0 < one.2.1
+    };
+    for is in &new {
+        let was: Vec<_> = old.iter().filter(|was| like(was, is)).collect();
+        let is_one = |was| new.iter().filter(|is| like(was, is)).count() == 1;
+        if let [was] = was[..]
+            && is_one(was)
+        {
+            prop_assert_eq!(&was.3, &is.3, "it was written on {:?}", was);
+        }
+        // A name that was given goes to no other board; a piece beside strips may have a mark of its own by now.
+        let had_it = old.iter().find(|was| was.3 == is.3);
+        let is_piece = |kind| matches!(kind, LeftoverKind::Piece(_));
+        prop_assert!(had_it.is_none_or(|was| was.0 == is.0 || is_piece(was.1)));
+    }
+    // The sheet itself calls what it leaves as all sheets together do.
+    let names: BTreeSet<&String> = new.iter().map(|(.., name)| name).collect();
+    for left in rack_added(&after.last().plan) {
+        let own = &left.board.name;
+        let in_hand = left.board.in_hand.as_ref();
+        let text = format!("{own} of {:?}", in_hand.map(|in_hand| &in_hand.from));
+        prop_assert!(names.contains(own), "{} {:?}", text, new);
+    }
+    Ok(())
+}
+
 /// All wood that there was, or was bought, is in the parts, on the rack, spoiled or lost.
 fn the_wood_balances(bench: &Bench) -> Result<(), TestCaseError> {
     let total = bench.total();
@@ -417,6 +471,7 @@ fn the_wood_balances(bench: &Bench) -> Result<(), TestCaseError> {
 fn holds(job: &Job, before: &Bench, news: &News, rest: &Replanned) -> Result<(), TestCaseError> {
     let bench = &rest.bench;
     every_part_is_accounted_for(bench)?;
+    offcuts_keep_their_names(before, bench)?;
     no_wood_is_used_twice(bench)?;
     names_are_unambiguous(job, bench)?;
     the_wood_balances(bench)?;
@@ -684,6 +739,68 @@ fn a_marked_cut_list_and_cuts_named_on_the_command_line_say_the_same() {
         errors.contains("marked both as cut and as spoiled"),
         "{errors}"
     );
+}
+
+#[test]
+fn an_offcut_keeps_the_name_that_was_written_on_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = "[saw]\nkerf = \"1/8\"\n\n\
+        [[pieces]]\npiece = \"long\"\nlength = \"40\"\n\n\
+        [[pieces]]\npiece = \"mid\"\nlength = \"29\"\n\n\
+        [[boards]]\nboard = \"lath\"\nlength = \"5'\"\nprice = 4.00\n";
+    fs::write(folder.path().join("job.toml"), job).unwrap();
+    let run = |args: &[&str]| {
+        let (code, out, errors) = longpoint(folder.path(), args);
+        assert_eq!((code, errors.as_str()), (Some(0), ""), "{out}");
+        out
+    };
+    let named = |file: &str| -> Vec<String> {
+        let rack = fs::read_to_string(folder.path().join(file)).unwrap();
+        let rows = rack.lines().skip(1).map(|row| {
+            let fields: Vec<&str> = row.split(',').collect();
+            // Its name, its length, and the board, whose trace is `"lath, B"`.
+            let board = row.split("lath, ").nth(1).unwrap().chars().next().unwrap();
+            format!("{} {} {board}", fields[0], fields[1])
+        });
+        rows.collect()
+    };
+    // Of A 60 - 1/2 - 40 - 1/8 = 19 3/8 in are left, of B 60 - 1/2 - 29 - 1/8 = 30 3/8 in: the longer one is named first.
+    run(&["plan", "job.toml", "--out", "made"]);
+    let [first, second] = ["offcut 1 30 3/8 in B", "offcut 2 19 3/8 in A"];
+    assert_eq!(named("made/rack.csv"), [first, second]);
+    // The long one is chipped, and cut from a board more, of which as much is left as of A.
+    let plan = ["replan", "job.toml", "made/plan.json"];
+    let text = run(&[&plan[..], &["--spoiled", "A:1", "--out", "made"]].concat());
+    let third = "offcut 3 19 3/8 in C";
+    assert_eq!(named("made/rest-rack.csv"), [second, first, third]);
+    assert!(
+        text.contains("offcut 1  29 7/8  lath, B  as before\n"),
+        "{text}"
+    );
+    assert!(
+        text.contains("offcut 3  18 7/8  lath, C  new: write it on\n"),
+        "{text}"
+    );
+    // So is the other, which is cut from offcut 1: 30 3/8 - 29 - 1/8 = 1 1/4 in are scrap, and the name goes to nothing else.
+    let plan = ["replan", "job.toml", "made/rest.json"];
+    let text = run(&[
+        &plan[..],
+        &["--spoiled", "B:1", "--spoiled", "C:1", "--out", "late"],
+    ]
+    .concat());
+    assert!(text.contains("Not there any more: offcut 1.\n"), "{text}");
+    // The mid one is cut from B, which is paid for; the long one needs a board more.
+    assert!(
+        text.contains("\nStill to buy: 1 × lath, for 4.00.\n"),
+        "{text}"
+    );
+    let cut_from = "\nCut from 1 board paid for, 1 new board; 4.00 to pay.\n";
+    assert!(text.contains(cut_from), "{text}");
+    assert_eq!(
+        named("late/rest-rack.csv"),
+        [second, third, "offcut 4 19 3/8 in D"]
+    );
+    run(&["verify", "job.toml", "late/rest.json"]);
 }
 
 #[test]
@@ -1259,6 +1376,17 @@ fn what_lies_beside_the_strips_of_a_begun_board_is_cut_before_any_is_bought() {
         panic!("{:?} is no piece of the piece", at(&third));
     };
     assert_eq!(third.stick_name(at(&third)).0, "oak, edge of B");
+    // Its whole name tells it apart, however narrow the list to rip by is; nothing is bought for it.
+    let rest = after_spoiling_the_newest(&second);
+    let look = Look {
+        width: 80,
+        color: false,
+        unicode: true,
+    };
+    let text = set(&rest_sheet(&rest), look);
+    assert!(text.contains("C oak, edge of B"), "{text}");
+    assert!(text.contains("Nothing more is to be bought."), "{text}");
+    assert!(text.contains("Cut from 1 piece at the bench."), "{text}");
     let fourth = after_spoiling_the_newest(&third).bench;
     assert_eq!(fourth.last().plan.value, 9_000);
     assert_eq!(fourth.last().plan.missing, []);

@@ -659,6 +659,56 @@ fn both_racks_are_taken_back_together() {
     );
 }
 
+/// Once a plan is on the rack, that is not what it was planned from, and nothing else is another.
+#[test]
+fn a_plan_that_was_stowed_is_verified_by_the_rack_as_it_was() {
+    let (_kept, shop) = shop();
+    let (job, out, file) = ("week-1/job.toml", "week-1/done", "week-1/done/plan.json");
+    run(&shop, &["plan", job, "--out", out]);
+    run(&shop, &["stow", job, file]);
+    let verify = || {
+        let output = longpoint(&shop, &["verify", job, file]);
+        (output.status.code(), text(&output.stdout))
+    };
+    let (code, said) = verify();
+    assert_eq!(code, Some(1), "{said}");
+    let head = "THE PLAN ITSELF HOLDS, BUT THE RACK HAS CHANGED SINCE\n";
+    assert!(said.starts_with(head), "{said}");
+    assert!(
+        said.contains("the job has put `offcut 7` on it, as `stow` does"),
+        "{said}"
+    );
+    let end = "so     for the rack as it was then the plan is proved best\n";
+    assert!(said.ends_with(end), "{said}");
+    assert!(
+        said.lines().all(|line| line.chars().count() <= 80),
+        "{said}"
+    );
+    // All else is checked: a cut that lies elsewhere, and a job that is another as well.
+    let sound = fs::read_to_string(shop.join(file)).unwrap();
+    let mut forged: Value = serde_json::from_str(&sound).unwrap();
+    let from = &mut forged["boards"][0]["cuts"][1]["from_nm"];
+    *from = (nm(from) + 1).into();
+    fs::write(shop.join(file), forged.to_string()).unwrap();
+    let (code, said) = verify();
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.starts_with("NOT ALL OF IT HOLDS\n"), "{said}");
+    assert!(said.contains("the rack has changed"), "{said}");
+    fs::write(shop.join(file), &sound).unwrap();
+    let settings = fs::read_to_string(shop.join("shop.toml")).unwrap();
+    let wider = settings.replace("kerf = \"1/8\"", "kerf = \"3/16\"");
+    assert_ne!(wider, settings);
+    fs::write(shop.join("shop.toml"), wider).unwrap();
+    let (code, said) = verify();
+    assert_eq!(code, Some(1), "{said}");
+    assert!(said.starts_with("NOT ALL OF IT HOLDS\n"), "{said}");
+    assert!(!said.contains("the rack has changed"), "{said}");
+    // Taken back, all is as it was.
+    fs::write(shop.join("shop.toml"), settings).unwrap();
+    run(&shop, &["stow", job, file, "--undo"]);
+    assert!(run(&shop, &["verify", job, file]).starts_with("ALL OF IT HOLDS\n"));
+}
+
 /// What customers are asked changes no cut: sheets are as they were, and are verified, papered, replanned and put on the rack.
 #[test]
 fn prices_for_customers_change_no_sheet() {

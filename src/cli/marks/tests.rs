@@ -111,6 +111,32 @@ fn everything_wrong_with_typed_cuts_is_told_at_once() {
 }
 
 #[test]
+fn a_mark_of_a_ripped_board_says_how_that_is_ripped() {
+    let wrong = |plan: Plan, text: &str| {
+        let bench = Bench::new(plan, Certificate::default());
+        let mut faults = Diagnostics::default();
+        let marked = read_typed("--done", text, State::Done, Unit::Inch, &mut faults);
+        find(&bench, &marked, &mut faults);
+        let wrong = faults.into_sorted().into_iter();
+        let wrong: Vec<_> = wrong.map(|fault| (fault.code, fault.what)).collect();
+        wrong
+    };
+    let ripped = || crate::report::samples::ripped().1;
+    let unknown = |what: &str| vec![("E402", what.to_owned())];
+    assert_eq!(
+        wrong(ripped(), "A:1"),
+        unknown("the plan has no cut A-1: board A is ripped, and its strips are A1 to A3")
+    );
+    assert_eq!(wrong(ripped(), "A1:1"), []);
+    assert_eq!(wrong(ripped(), "A7:1"), unknown("the plan has no cut A7-1"));
+    assert_eq!(wrong(ripped(), "B:1"), unknown("the plan has no cut B-1"));
+    assert_eq!(
+        wrong(planned(), "A2:1"),
+        unknown("the plan has no cut A2-1: board A is one strip, A")
+    );
+}
+
+#[test]
 fn a_spoiled_cut_may_have_a_good_length() {
     let good = |text: &'static str| {
         let (marked, wrong) = mark(&[], &[text]);

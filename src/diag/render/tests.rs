@@ -244,3 +244,25 @@ proptest! {
         prop_assert_eq!(picture.mark.is_some(), at < row.len());
     }
 }
+
+#[test]
+fn messages_are_set_in_80_columns_below_their_labels() {
+    let names = (0..20)
+        .map(|idx| format!("`way {idx}`"))
+        .collect::<Vec<_>>();
+    let text = format!("error: none\nhint: its ways are {}", names.join(", "));
+    let set = super::set_messages(&text);
+    assert!(
+        set.starts_with("error: none\nhint: its ways are `way 0`, "),
+        "{set}"
+    );
+    assert!(set.lines().count() > 3, "{set}");
+    for line in set.lines().skip(2) {
+        assert!(line.starts_with("      `way "), "{set}");
+    }
+    assert!(set.lines().all(|line| line.len() <= 80), "{set}");
+    // Nothing is lost, and what fits stays as it is.
+    let joined = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(joined(&set), joined(&text));
+    assert_eq!(super::set_messages("a\n  b\n"), "a\n  b\n");
+}

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::compare::{
-    Amount, Comparison, Need, Reasons, Row, list_needs, share_boards, share_sheets,
+    Amount, Comparison, Need, Reasons, Row, list_needs, share_boards, share_paid_before,
+    share_sheets,
 };
 use crate::job::{Job, Line};
 use crate::length::Length;
@@ -294,7 +295,7 @@ pub fn needs_csv(job: &Job, materials: &[MaterialPlan]) -> String {
 }
 
 /// What the boards and sheets of each line of the job cost in one way of buying; the amounts sum to the price of all
-/// boards, and of all sheets that have one.
+/// boards, and of all sheets that have one. `paid-before` is what wood is worth that was paid for before, and is in no other amount.
 ///
 /// # Panics
 /// If the row's plan is not one of its job.
@@ -303,10 +304,18 @@ pub fn shares_csv(row: &Row, materials: &[MaterialPlan]) -> String {
     let mut rows = Rows::new(
         &job.display,
         &[
-            "kind", "name", "quantity", "boards", "sheets", "hardware", "currency",
+            "kind",
+            "name",
+            "quantity",
+            "boards",
+            "sheets",
+            "hardware",
+            "paid-before",
+            "currency",
         ],
     );
     let boards = share_boards(&row.plan).unwrap_or_default();
+    let paid = share_paid_before(&row.plan).by_line;
     let sheets = share_sheets(job, materials);
     let hardware = hardware(job).shares();
     let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
@@ -320,6 +329,7 @@ pub fn shares_csv(row: &Row, materials: &[MaterialPlan]) -> String {
             amount(job, boards.get(&line).copied()),
             amount(job, sheets.get(&line).copied()),
             amount(job, hardware.get(&line).copied()),
+            amount(job, paid.get(&line).copied()),
             job.display.currency.code.as_str().into(),
         ]);
     }

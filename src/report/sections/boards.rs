@@ -102,7 +102,8 @@ pub(super) fn write_taken(doc: &mut Document, summary: &Summary<'_>) {
             let n_bought = summary.n_boards - rack.taken.count;
             let worth = summary.price.map(|_| rack.taken.worth);
             table.total(sum(n_bought, "to buy", summary.bought));
-            table.row(sum(rack.taken.count, in_hand_words(job), worth));
+            let words = in_hand_words(job, rack.taken.count);
+            table.row(sum(rack.taken.count, words, worth));
             table.row(in_all);
         }
         None if summary.taken.len() > 1 => table.total(in_all),
@@ -413,14 +414,18 @@ fn write_kept(doc: &mut Document, summary: &Summary<'_>) {
     }
 }
 
-/// `offcut 3`, or the first and the last of several, which are numbered on.
+/// `offcut 3`, or the first and the last of several that are numbered on; others one by one.
 fn names_together(names: &[String]) -> Text {
+    let number = |name: &String| -> Option<u64> { name.rsplit(' ').next()?.parse().ok() };
+    let are_numbered_on = names.windows(2).all(|two| {
+        let next = number(&two[0]).and_then(|number| number.checked_add(1));
+        next.is_some() && next == number(&two[1])
+    });
     match names {
-        [first, .., last] => {
+        [first, .., last] if are_numbered_on => {
             let number = last.rsplit(' ').next().unwrap_or_default();
             together(say!("{} to {}", name(first), number))
         }
-        [only] => together(name(only)),
-        [] => Text::default(),
+        names => Text::join(names.iter().map(|own| together(name(own))), ", "),
     }
 }

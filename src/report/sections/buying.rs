@@ -2,14 +2,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::compare::{Row, YardLine, share_boards, share_sheets, yard_list};
+use crate::compare::{
+    PaidBefore, Row, YardLine, share_boards, share_paid_before, share_sheets, yard_list,
+};
 use crate::job::{Job, Line};
 use crate::length::Length;
 use crate::money::Money;
 use crate::plan::PlannedBoard;
 use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
-    Document, Inline, Kind, Table, Text, Tone, amount, count_of, name, say, there,
+    Document, Inline, Kind, Line as SetLine, Table, Text, Tone, amount, count_of, name, say, there,
 };
 use crate::report::figures::in_board_feet;
 use crate::report::hardware_words;
@@ -48,9 +50,7 @@ pub(super) fn write_yard_list(
     }
     let sheets = sheets_in_hand(&row.job, materials);
     if !sheets.is_empty() {
-        if rack.is_empty() {
-            doc.heading("from-rack", say!("{}, {}", in_hand, way.clone()));
-        }
+        doc.heading("sheets-from-rack", "Sheets from the rack");
         doc.table(sheets_table(&row.job, sheets));
     }
     if row.plan.boards.iter().any(PlannedBoard::is_cut_at_yard) {
@@ -183,7 +183,7 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
             need.how_much.clone(),
             need.money.map(amount).into(),
         ]);
-        table.note(Tone::Faint, need.rule);
+        table.note(Tone::Faint, need.rule.clone());
         if let Some(cuts) = &need.cuts {
             table.note(Tone::Plain, cuts.clone());
         }
@@ -203,6 +203,12 @@ pub(super) fn write_needs(doc: &mut Document, row: &Row, materials: &[MaterialPl
     for lacking in &hardware(job).lacking {
         doc.line(Tone::Watch, hardware_words::lacking_words(job, lacking));
     }
+    doc.lines(
+        hardware_words::fasteners_not_listed(job)
+            .into_iter()
+            .map(|text| SetLine::new(Tone::Plain, text))
+            .collect(),
+    );
     doc.line(
         Tone::Faint,
         "All but wood and sheets follows the simple rule stated below it: enough to buy by, but not proved to be the least.",
@@ -215,6 +221,7 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
         return;
     };
     let sheets = share_sheets(&row.job, materials);
+    let paid = share_paid_before(&row.plan);
     doc.heading("shares", "Cost by frame: the cheapest way");
     let mut table = Table::new()
         .column("frame or piece", Kind::Name, Tone::Strong)
@@ -223,7 +230,8 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
         .column("sheets", Kind::Number, Tone::Plain)
         .column("hardware", Kind::Number, Tone::Plain)
         .column("for all", Kind::Number, Tone::Strong)
-        .column("for one, about", Kind::Number, Tone::Plain);
+        .column("for one, about", Kind::Number, Tone::Plain)
+        .column("paid before", Kind::Number, Tone::Faint);
     let hardware = hardware(&row.job).shares();
     let lines = boards.keys().chain(sheets.keys()).chain(hardware.keys());
     let lines: BTreeSet<Line> = lines.copied().collect();
@@ -231,6 +239,7 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
         |shares: &BTreeMap<Line, Money>, line: Line| shares.get(&line).copied().unwrap_or_default();
     let shown = |money: Money| (!sheets.is_empty()).then(|| amount(money)).into();
     let fitted = |money: Money| (!hardware.is_empty()).then(|| amount(money)).into();
+    let before = |money: Money| (!paid.by_line.is_empty()).then(|| amount(money)).into();
     for &line in &lines {
         let (line_name, quantity) = line_name(&row.job, line);
         let share = of(&boards, line) + of(&sheets, line) + of(&hardware, line);
@@ -244,6 +253,7 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
             fitted(of(&hardware, line)),
             amount(share),
             amount(one),
+            before(of(&paid.by_line, line)),
         ]);
     }
     let sum = |shares: &BTreeMap<Line, Money>| -> Money { shares.values().copied().sum() };
@@ -256,8 +266,10 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
         fitted(all_hardware),
         amount(all_boards + all_sheets + all_hardware),
         Text::default(),
+        before(sum(&paid.by_line)),
     ]);
     doc.table(table);
+    write_paid_before(doc, &row.job, &paid);
     let mut text = say!(
         "The parts cut from a board share its price (a piece from the rack: its value) by their length, or where boards \
          are ripped by their face, so each pays for the scrap of its own board. Of each material that has a price all \
@@ -266,6 +278,36 @@ pub(super) fn write_shares(doc: &mut Document, row: &Row, materials: &[MaterialP
     if !hardware.is_empty() {
         text.push(", lots of hardware by what each line takes of them");
     }
-    text.push(". The sums are exact.");
+    text.push(
+        ". The sums are exact. `longpoint quote` shares boards otherwise: what kept offcuts are worth is taken off, and all \
+         parts of one moulding pay alike.",
+    );
     doc.line(Tone::Faint, text);
+}
+
+/// What of the wood was paid for before, and is in no cost.
+fn write_paid_before(doc: &mut Document, job: &Job, paid: &PaidBefore) {
+    if paid.n_boards == 0 {
+        return;
+    }
+    let mut text = say!(
+        "Wood in hand that costs nothing here: {}.",
+        count_of(paid.n_boards, "piece")
+    );
+    if !paid.by_line.is_empty() {
+        text.push(" It was paid for before; what it is worth stands beside, and is in no sum.");
+    }
+    if paid.n_unknown > 0 {
+        text.push(say!(
+            " Of {} no worth is known.",
+            count_of(paid.n_unknown, "piece")
+        ));
+    }
+    if job.boards.iter().any(Board::is_bought) {
+        text.push(" `longpoint quote` counts what was bought for the job at what was paid.");
+    }
+    if job.shop.in_hand.first {
+        text.push(" Wood of the rack that is used first counts nothing in a quote either.");
+    }
+    doc.line(Tone::Plain, text);
 }

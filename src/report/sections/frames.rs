@@ -178,8 +178,8 @@ fn description(sheet: &SizedFrame<'_>) -> Text {
             .rev()
             .map(|moulding| name(&moulding.name));
         facts.push(say!(
-            "round {}, play {}",
-            Text::join(inner, " round "),
+            "holds {}, play {}",
+            Text::join(inner, ", which holds "),
             there(sheet.package.play)
         ));
     }

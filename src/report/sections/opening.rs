@@ -11,7 +11,8 @@ use crate::report::document::{
 use crate::report::figures::gap;
 use crate::report::naming::{name_together, part_sizes};
 use crate::report::way_words::{gone_name, label_length};
-use crate::tally::{Kept, Summary, group_missing, price_of};
+use crate::stock::Board;
+use crate::tally::{AtBench, Kept, Summary, group_missing, price_of};
 
 use super::grain::{in_short, what_it_costs};
 use super::rack::{self, in_hand_words};
@@ -86,11 +87,10 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
 
 /// The title, and a line on what the job holds.
 pub(super) fn write_title(doc: &mut Document, job: &Job) {
-    let n_frames: u64 = job
-        .frames
-        .iter()
-        .map(|frame| u64::from(frame.quantity))
-        .sum();
+    let count_frames = |is_held: bool| -> u64 {
+        let frames = job.frames.iter().filter(|frame| frame.is_held() == is_held);
+        frames.map(|frame| u64::from(frame.quantity)).sum()
+    };
     let n_rails: u64 = job
         .frames
         .iter()
@@ -101,7 +101,8 @@ pub(super) fn write_title(doc: &mut Document, job: &Job) {
         pieces.map(|piece| u64::from(piece.quantity)).sum()
     };
     let holds = [
-        (n_frames, "frame"),
+        (count_frames(false), "frame"),
+        (count_frames(true), "liner"),
         (n_rails, "rail"),
         (count_pieces(Purpose::Wanted), "loose piece"),
         (count_pieces(Purpose::Spacer), "spacer strip"),
@@ -207,6 +208,9 @@ fn what_the_limit_costs(plan: &Plan, without: &Plan, longest: Length) -> Text {
 /// What to take, and what it costs.
 fn taken(summary: &Summary<'_>) -> Text {
     let plan = summary.plan;
+    if plan.job.boards.iter().any(Board::is_at_bench) {
+        return cut_from(summary);
+    }
     let n_boards = count_of(summary.n_boards, "board");
     let value = worth(plan.measure, plan.value);
     match plan.measure {
@@ -215,6 +219,42 @@ fn taken(summary: &Summary<'_>) -> Text {
             say!("{}, {} end to end{}.", n_boards, value, where_from(summary))
         }
     }
+}
+
+/// What a later sheet of a job takes: boards of the sheets before, of which several strips may be taken, what was left of them or
+/// cut before, what lies on the rack, and what is still to be bought.
+fn cut_from(summary: &Summary<'_>) -> Text {
+    let plan = summary.plan;
+    let AtBench {
+        boards,
+        strips,
+        pieces,
+        on_rack,
+        new,
+    } = AtBench::of(plan);
+    let them = if boards == 1 { "it" } else { "them" };
+    let of_strips = (strips > 0).then(|| say!(" ({} of {})", count_of(strips, "strip"), them));
+    let counts = [
+        (boards, "board paid for", "boards paid for", of_strips),
+        (pieces, "piece at the bench", "pieces at the bench", None),
+        (on_rack, "piece of the rack", "pieces of the rack", None),
+        (new, "new board", "new boards", None),
+    ];
+    let counts = counts.into_iter().filter(|&(count, ..)| count > 0);
+    let counts = counts.map(|(count, one, many, more)| {
+        let what = if count == 1 { one } else { many };
+        say!("{} {}{}", count, what, more)
+    });
+    let counts: Vec<Text> = counts.collect();
+    if counts.is_empty() {
+        return "Nothing is cut anew.".into();
+    }
+    let to_pay = (plan.measure == Measure::Price && new > 0)
+        .then(|| say!("; {} to pay", money(summary.bought.unwrap_or(Money::ZERO))));
+    let worth = summary.rack.map(|rack| rack.taken.worth);
+    let worth = worth.filter(|&worth| worth > Money::ZERO && plan.measure == Measure::Price);
+    let worth = worth.map(|worth| say!("; what is taken from the rack is worth {}", money(worth)));
+    say!("Cut from {}{}{}.", Text::join(counts, ", "), to_pay, worth)
 }
 
 /// What is left to keep.
@@ -304,7 +344,7 @@ fn where_from(summary: &Summary<'_>) -> Text {
         };
     }
     let n_bought = summary.n_boards - rack.taken.count;
-    let in_hand = in_hand_words(&summary.plan.job);
+    let in_hand = in_hand_words(job, rack.taken.count);
     let bought = match (n_bought, summary.plan.measure) {
         (0, _) => "none to buy".into(),
         (_, Measure::BoardLength) => say!("{} to buy", n_bought),

@@ -305,7 +305,8 @@ fn material_rules(job: &Job, costs: &JobCosts, is_used: &dyn Fn(CostKind) -> boo
     {
         lines.push(faint(
             "Mats, glazing, backing: of each material all sheets of the plan, those from the rack at their value, are \
-             shared by the faces of the pieces.",
+             shared by the faces of the pieces. Nothing is taken off for what is left of them: it goes on the rack of sheets \
+             without a value, and costs the next job nothing, until you write one.",
         ));
     }
     if job.dust_cover.is_some() && is_used(CostKind::Backing) {

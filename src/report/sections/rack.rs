@@ -37,10 +37,14 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
     story
 }
 
-/// Where pieces in hand come from, in short.
-pub(super) fn in_hand_words(job: &Job) -> &'static str {
-    let is_paid = |board: &Board| board.is_at_bench() || board.is_bought();
-    if job.boards.iter().any(is_paid) {
+/// Where so many pieces in hand come from, in short.
+pub(super) fn in_hand_words(job: &Job, count: u64) -> &'static str {
+    if job.boards.iter().any(Board::is_at_bench) {
+        match count {
+            1 => "piece in hand",
+            _ => "pieces in hand",
+        }
+    } else if job.boards.iter().any(Board::is_bought) {
         "in hand"
     } else {
         "from the rack"

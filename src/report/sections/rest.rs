@@ -1,18 +1,21 @@
 //! At the bench: what changed, then the plan of what is new.
 
+mod left;
+
 use crate::frame::{Grain, SheetToCut};
 use crate::job::{Grains, Job, SHEET_GOODS_HEAD};
 use crate::length::Length;
-use crate::plan::{ChalkMark, Part, is_kept, part_label};
+use crate::plan::{ChalkMark, Part, Plan, is_kept, part_label};
 use crate::replan::{Again, Bench, Change, Place, Replanned};
 use crate::report::document::{
-    Block, Document, Inline, Kind, Line, Table, Text, Tone, count_of, exact, name, needed, say,
-    there, together, total,
+    Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, money, name, needed, say,
+    there, together,
 };
-use crate::tally::{Balance, CountedBy, Summary, balances};
+use crate::tally::Summary;
 
 use super::diagram::ranges;
 use super::write_new_cuts;
+use left::write_what_is_left;
 
 /// What changed since the sheet before, and the plan of what is still to be cut beyond what stays.
 ///
@@ -40,6 +43,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     );
     doc.lines(vec![
         Line::new(Tone::Plain, lead),
+        Line::new(Tone::Strong, still_to_buy(&sheet.plan)),
         Line::new(Tone::Plain, what_changes(rest)),
     ]);
     write_called_off(&mut doc, bench);
@@ -58,18 +62,36 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
             Tone::Plain,
             "There is nothing to plan: go on with the plans before.",
         );
-        write_balance(&mut doc, bench);
+        write_what_is_left(&mut doc, bench);
         return doc;
     }
     doc.line(
         Tone::Plain,
         "Below is only what is new. Boards of the plans before are paid for and keep their letters; what is hatched on \
          them is cut already, or is cut as before. Letters and numbers of cuts go on from theirs, so that none stands \
-         for two. Distances run from the near end of the board as it was before the first cut.",
+         for two. Distances run as they did there: from the near end of the board as it was trimmed before its first cut.",
     );
     write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
-    write_balance(&mut doc, bench);
+    write_what_is_left(&mut doc, bench);
     doc
+}
+
+/// What the newest sheet buys, and for how much; all else is paid for.
+fn still_to_buy(plan: &Plan) -> Text {
+    let summary = Summary::new(plan);
+    let lines = summary.taken.iter();
+    let lines = lines.filter(|line| plan.job.boards[line.board_idx].in_hand.is_none());
+    let lines: Vec<Text> = lines
+        .map(|line| {
+            let board = &plan.job.boards[line.board_idx];
+            together(say!("{} × {}", line.count, name(&board.name)))
+        })
+        .collect();
+    if lines.is_empty() {
+        return "Nothing more is to be bought.".into();
+    }
+    let cost = summary.bought.map(|cost| say!(", for {}", money(cost)));
+    say!("Still to buy: {}{}.", Text::join(lines, ", "), cost)
 }
 
 /// What becomes of sheet goods, which are not planned anew; nothing where none of it is planned.
@@ -118,76 +140,6 @@ fn write_called_off(doc: &mut Document, bench: &Bench) {
     if !called_off.is_empty() {
         let text = say!("Do not cut any more: {}.", labels(bench, &called_off));
         doc.line(Tone::Bad, text);
-    }
-}
-
-/// What becomes of all the wood, over all sheets, once everything is cut.
-fn write_balance(doc: &mut Document, bench: &Bench) {
-    let whole = bench.total();
-    let all = balances(&whole.plan, &whole.idle);
-    if all.is_empty() {
-        return;
-    }
-    doc.heading("balance", "The wood of the whole job, once all is cut");
-    let shown = |balance: &Balance, size: i128| -> Text {
-        match balance.counted_by {
-            CountedBy::Length => i64::try_from(size)
-                .map_or_else(|_| Text::default(), |nm| total(Length::from_nm(nm))),
-            CountedBy::Face => Inline::Face(size).into(),
-        }
-    };
-    for balance in &all {
-        let mut table = Table::new()
-            .column(
-                balance.material.as_deref().map(name),
-                Kind::Words,
-                Tone::Plain,
-            )
-            .column("", Kind::Number, Tone::Strong)
-            .column("", Kind::Prose, Tone::Faint);
-        for (words, size, note) in [
-            ("on the rack before", balance.before, ""),
-            ("bought", balance.bought, ""),
-            (
-                "more by resawing",
-                balance.resawn,
-                "each slice is as large as its board",
-            ),
-        ] {
-            if size > 0 {
-                table.row(vec![words.into(), shown(balance, size), note.into()]);
-            }
-        }
-        table.total(vec![
-            "in all".into(),
-            shown(balance, balance.sources()),
-            Text::default(),
-        ]);
-        let lost = say!(
-            "kerfs {}, end trims {}, scrap {}",
-            shown(balance, balance.kerfs),
-            shown(balance, balance.trims),
-            shown(balance, balance.scrap + balance.ripped)
-        );
-        for (words, size, note) in [
-            ("in the parts", balance.parts, Text::default()),
-            (
-                "spoiled",
-                balance.spoiled,
-                "cut, in no frame, and not kept".into(),
-            ),
-            (
-                "on the rack then",
-                balance.after,
-                "as `rest-rack.csv` has it".into(),
-            ),
-            ("lost", balance.lost(), lost),
-        ] {
-            if size != 0 {
-                table.row(vec![words.into(), shown(balance, size), note]);
-            }
-        }
-        doc.table(table);
     }
 }
 

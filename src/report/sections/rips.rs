@@ -69,6 +69,10 @@ fn boards(plan: &Plan, fence: &Fence) -> Text {
         let board = &plan.job.boards[planned.board_idx];
         let mark = stick_mark(&marks, planned, at, stretch);
         let count = (n_strips > 1).then(|| say!(" ×{}", n_strips));
+        // What was left of a board is told apart by the end of its name, so that is never cut off.
+        if board.given.is_piece {
+            return say!("{}\u{a0}{}{}", mark, name(&board.name), count);
+        }
         together(say!("{}\u{a0}{}{}", mark, listed(&board.name), count))
     });
     Text::join(boards, " · ")

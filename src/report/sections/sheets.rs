@@ -108,18 +108,31 @@ fn planned_in_short(job: &Job, plans: &[MaterialPlan]) -> Vec<Line> {
             n_best_in_two
         )
     });
-    let proof = match n_best {
-        n if n == plans.len() => say!("each proved best"),
-        n => say!("{} of {} proved best{}", n, plans.len(), in_two),
+    // Of some materials the rack may have all that is wanted.
+    let n_of = tallies.iter().filter(|tally| self::n_bought(tally) > 0);
+    let n_of = n_of.count();
+    let is_of_all = n_of == plans.len();
+    let to_buy = match n_of {
+        0 => "nothing to buy".into(),
+        _ => say!(
+            "{} of {} to buy{}",
+            count_of(n_bought, "sheet"),
+            count_of(count(n_of), "material"),
+            price
+        ),
     };
-    let text = say!(
-        "{}: {} of {} to buy{}, {}.",
-        SHEET_GOODS_HEAD,
-        count_of(n_bought, "sheet"),
-        count_of(count(plans.len()), "material"),
-        price,
-        proof
-    );
+    let all = count_of(count(plans.len()), "material");
+    let proof = match n_best {
+        n if n == plans.len() && is_of_all => "each proved best".into(),
+        n if n == plans.len() => say!("{}, each proved best", all),
+        n if is_of_all => say!("{} of {} proved best{}", n, plans.len(), in_two),
+        n => say!("{} of {} proved best{}", n, all, in_two),
+    };
+    let text = if is_of_all {
+        say!("{}: {}, {}.", SHEET_GOODS_HEAD, to_buy, proof)
+    } else {
+        say!("{}: {}; {}.", SHEET_GOODS_HEAD, to_buy, proof)
+    };
     lines.push(Line::new(Tone::Plain, text));
     lines
 }

@@ -53,7 +53,7 @@ fn reason(job: &JobSpec, why: WhyUnused) -> Text {
         WhyUnused::TooNarrow => "too narrow".into(),
         WhyUnused::BetweenWidths => match job.shop.rip {
             Some(rip) => say!(
-                "too narrow to be ripped, and more than {} too wide to be planed",
+                "too narrow to be ripped, and more than {} (`plane-off`) too wide to be planed",
                 exact(rip.plane_off)
             ),
             None => "of another width".into(),

@@ -10,6 +10,7 @@ use crate::report::document::{
     worth_amount,
 };
 use crate::report::figures::gap;
+use crate::report::pocket::worth_in_hand;
 use crate::report::way_lines::{WayLine, by_wood, left_behind};
 use crate::report::way_words::{label_length, row_name, wood_name};
 use crate::stock::Board;
@@ -257,6 +258,13 @@ impl View<'_> {
             legend.push("; missing: parts without wood");
         }
         legend.push(".");
+        let takes_wood_of_worth = |row: &&Row| worth_in_hand(&row.plan).is_some();
+        if rows.iter().any(takes_wood_of_worth) {
+            legend.push(
+                " Amounts are what is paid at the yard and what the wood taken from the rack is worth; the list for the \
+                 pocket tells them apart.",
+            );
+        }
         doc.line(Tone::Faint, legend);
         self.write_how_to_plan(doc, &rows);
     }

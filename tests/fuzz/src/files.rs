@@ -6,7 +6,7 @@ use std::path::Path;
 use longpoint::diag::{Diagnostic, disturbs, render};
 use longpoint::job::Job;
 use longpoint::load::{Boards, FileFault, Files, load_job};
-use longpoint::plan::{Measure, Plan, Verdict};
+use longpoint::plan::{GivenNumbers, Measure, Plan, Verdict};
 use longpoint::report::csv::rack_csv;
 use longpoint::report::json::sizes_json;
 use longpoint::report::sections::sizes_sheet;
@@ -53,6 +53,7 @@ fn nothing_cut(job: &Job) -> Plan {
         boards: Vec::new(),
         spare_offcuts: Vec::new(),
         kept_pieces: Vec::new(),
+        given_numbers: GivenNumbers::default(),
         missing: Vec::new(),
         measure: Measure::Price,
         value: 0,

@@ -1,6 +1,7 @@
 //! The list for a pocket: what may stand in for each board against planning without it.
 
-use longpoint::compare::find_exchanges;
+use longpoint::compare::{find_exchanges, share_boards, share_paid_before};
+use longpoint::job::Line;
 use longpoint::money::Money;
 use longpoint::plan::Verdict;
 use longpoint::report::pocket::pocket_text;
@@ -44,7 +45,8 @@ proptest! {
 #[test]
 fn the_list_says_what_to_take_how_long_and_what_instead() {
     // Derived: one of 8 ft for 9.00 holds two pieces of 40 in, one of 4 ft for 5.00 the third. Two need 1/2 in of trim, 40, the
-    // kerf of 1/8, 40 and 1/2: 81 1/8; one 41. Without the eight three fours are 15.00, without the fours two eights 18.00.
+    // kerf of 1/8, 40 and 1/2: 81 1/8; one 41. Without the eight three fours are 15.00; without the fours two eights are 18.00, and
+    // one with the stub, which counts 8.00, is 17.00: 5.00 less to pay, and in all 3.00 more.
     let job = load(&[
         (
             "job.toml",
@@ -68,7 +70,8 @@ To buy: 14.00 USD
 [ ] 1 x four, 4 ft
     at least 41 in
     none left: take 1 x stub; 5.00 USD
-    less
+    less to pay, 8.00 USD more in wood
+    in hand: 3.00 USD more in all
 [ ] 1 x the long board that stands
     behind the door, 8 ft
     at least 81 1/8 in
@@ -76,6 +79,51 @@ To buy: 14.00 USD
     more
 ";
     assert_eq!(text, expected);
+}
+
+/// Wood that is used first counts nothing in a plan, and is worth something all the same.
+#[test]
+fn what_was_paid_for_before_is_shared_beside_what_is_bought() {
+    // Derived: on 90 in lie 40, 20 and 20 with two kerfs and trims; its 8.00 are shared by length, 4.00 for the long one and
+    // 4.00 for both short ones. The other stub, of which no worth is known, holds the one of 30.
+    let job = load(&[
+        (
+            "job.toml",
+            "pieces = \"pieces.csv\"\nboards = \"boards.csv\"\n[in-hand]\nfirst = true\n\
+             [[rack]]\nboard = \"stub\"\nlength = 90\nvalue = 8\n[[rack]]\nboard = \"old\"\nlength = 32\n",
+        ),
+        (
+            "pieces.csv",
+            "piece,length,quantity\nlong,40,1\nshort,20,2\nother,30,1\n",
+        ),
+        ("boards.csv", "board,length,price\neight,8',9\n"),
+    ]);
+    let plan = planned(&job);
+    assert_eq!(plan.value, 0);
+    let shares = share_boards(&plan).unwrap();
+    assert!(shares.values().all(|&share| share == Money::ZERO));
+    let paid = share_paid_before(&plan);
+    let of = |name: &str| {
+        let idx = job.pieces.iter().position(|piece| piece.name == name);
+        paid.by_line
+            .get(&Line::Piece(idx.unwrap()))
+            .map(|share| share.minor())
+    };
+    assert_eq!(
+        [of("long"), of("short"), of("other")],
+        [Some(400), Some(400), None]
+    );
+    assert_eq!((paid.n_boards, paid.n_unknown), (2, 1));
+    // Where it counts at its worth, that is a price like any other.
+    let counted = planned(&demo("data/rack/rack.toml"));
+    assert_eq!(
+        share_paid_before(&counted)
+            .by_line
+            .values()
+            .copied()
+            .sum::<Money>(),
+        Money::ZERO
+    );
 }
 
 #[test]

@@ -1,0 +1,133 @@
+//! What all sheets of a bench leave: the offcuts by their names, and the wood of the whole job.
+
+use std::collections::BTreeSet;
+
+use crate::length::Length;
+use crate::plan::{OFFCUT, Plan};
+use crate::replan::Bench;
+use crate::report::document::{
+    Document, Inline, Kind, Table, Text, Tone, name, say, there, together, total,
+};
+use crate::tally::{Balance, CountedBy, balances, rack_added};
+
+/// What all sheets together leave, under the names that are written on it, and what of it had one before.
+fn write_offcuts(doc: &mut Document, whole: &Plan) {
+    let given = &whole.given_numbers.on_boards;
+    let named: BTreeSet<String> = given
+        .iter()
+        .map(|given| format!("{OFFCUT}{}", given.number))
+        .collect();
+    let added = rack_added(whole);
+    let mut gone: Vec<&String> = named
+        .iter()
+        .filter(|&name| !added.iter().any(|new| new.board.name == *name))
+        .collect();
+    if added.is_empty() && gone.is_empty() {
+        return;
+    }
+    doc.heading("offcuts", "What goes on the rack, once all is cut");
+    if !added.is_empty() {
+        let mut table = Table::new()
+            .column("name", Kind::Name, Tone::Strong)
+            .column("length", Kind::Length, Tone::Strong)
+            .column("from", Kind::Prose, Tone::Plain)
+            .column("its name", Kind::Prose, Tone::Plain);
+        for new in &added {
+            let own = new.board.in_hand.as_ref();
+            let from = own.and_then(|own| own.from.as_deref()).map(name);
+            let is_named = named.contains(&new.board.name);
+            table.row(vec![
+                name(&new.board.name),
+                there(new.left.usable),
+                from.into(),
+                if is_named {
+                    "as before"
+                } else {
+                    "new: write it on"
+                }
+                .into(),
+            ]);
+        }
+        doc.table(table);
+        doc.line(
+            Tone::Faint,
+            "A name that was written on an offcut stays; what is cut from it makes it shorter.",
+        );
+    }
+    if !gone.is_empty() {
+        gone.sort_by_key(|name| (name.len(), (*name).clone()));
+        let names = Text::join(gone.into_iter().map(|gone| together(name(gone))), ", ");
+        doc.line(Tone::Plain, say!("Not there any more: {}.", names));
+    }
+}
+
+/// What goes on the rack, and what becomes of all the wood, over all sheets, once everything is cut.
+pub(super) fn write_what_is_left(doc: &mut Document, bench: &Bench) {
+    let whole = bench.total();
+    write_offcuts(doc, &whole.plan);
+    let all = balances(&whole.plan, &whole.idle);
+    if all.is_empty() {
+        return;
+    }
+    doc.heading("balance", "The wood of the whole job, once all is cut");
+    let shown = |balance: &Balance, size: i128| -> Text {
+        match balance.counted_by {
+            CountedBy::Length => i64::try_from(size)
+                .map_or_else(|_| Text::default(), |nm| total(Length::from_nm(nm))),
+            CountedBy::Face => Inline::Face(size).into(),
+        }
+    };
+    for balance in &all {
+        let mut table = Table::new()
+            .column(
+                balance.material.as_deref().map(name),
+                Kind::Words,
+                Tone::Plain,
+            )
+            .column("", Kind::Number, Tone::Strong)
+            .column("", Kind::Prose, Tone::Faint);
+        for (words, size, note) in [
+            ("on the rack before", balance.before, ""),
+            ("bought", balance.bought, ""),
+            (
+                "more by resawing",
+                balance.resawn,
+                "each slice is as large as its board",
+            ),
+        ] {
+            if size > 0 {
+                table.row(vec![words.into(), shown(balance, size), note.into()]);
+            }
+        }
+        table.total(vec![
+            "in all".into(),
+            shown(balance, balance.sources()),
+            Text::default(),
+        ]);
+        let lost = say!(
+            "kerfs {}, end trims {}, scrap {}",
+            shown(balance, balance.kerfs),
+            shown(balance, balance.trims),
+            shown(balance, balance.scrap + balance.ripped)
+        );
+        for (words, size, note) in [
+            ("in the parts", balance.parts, Text::default()),
+            (
+                "spoiled",
+                balance.spoiled,
+                "cut, in no frame, and not kept".into(),
+            ),
+            (
+                "on the rack then",
+                balance.after,
+                "as `rest-rack.csv` has it".into(),
+            ),
+            ("lost", balance.lost(), lost),
+        ] {
+            if size != 0 {
+                table.row(vec![words.into(), shown(balance, size), note]);
+            }
+        }
+        doc.table(table);
+    }
+}
