@@ -158,11 +158,6 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(Fault::Print(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(fault) => {
             let (text, code) = explain(&fault);
-            // Diagnostics are set already, with what a file has.
-            let text = match fault {
-                Fault::Input(_) => text,
-                _ => set_messages(&text),
-            };
             let _ = io::stderr().write_all(text.as_bytes());
             ExitCode::from(code)
         }
@@ -176,7 +171,8 @@ fn explain(fault: &Fault) -> (String, u8) {
             let drawn = render(diagnostics, color_on(&io::stderr()));
             (format!("{drawn}\n{}\n", summary(diagnostics)), 2)
         }
-        Fault::Usage(what) => (format!("error: {what}\n"), 2),
+        // Names of a job may be many, and long.
+        Fault::Usage(what) => (set_messages(&format!("error: {what}")), 2),
         Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
         Fault::PlanFile { path, what, hint } => (
             format!(

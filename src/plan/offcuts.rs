@@ -59,14 +59,11 @@ pub fn numbered_leftovers(plan: &Plan) -> Vec<(u64, Leftover)> {
     let mut free = given.on_boards.clone();
     let mut number = highest_number(job, OFFCUT).max(given.highest);
     kept.map(|left| {
-        let own = match free.iter().position(|given| given.is_of(&left)) {
-            Some(at) => free.swap_remove(at).number,
-            None => {
-                number += 1;
-                number
-            }
-        };
-        (own, left)
+        if let Some(at) = free.iter().position(|given| given.is_of(&left)) {
+            return (free.remove(at).number, left);
+        }
+        number += 1;
+        (number, left)
     })
     .collect()
 }

@@ -391,8 +391,8 @@ impl Read {
 
     /// The job of the newest sheet, as the files hold it that the file carries; `None` where they hold none.
     fn newest_job(&self) -> Option<Job> {
-        let rounds = self.rounds.iter().flatten().rev();
-        let changed = rounds.filter_map(|round| round.sources.as_ref()).next();
+        let mut rounds = self.rounds.iter().flatten().rev();
+        let changed = rounds.find_map(|round| round.sources.as_ref());
         let first = || self.sheets.first().map(|first| &first.sources);
         sources::job(&sources::texts(changed.or_else(first)?))
     }

@@ -72,25 +72,7 @@ pub fn pocket_text(
         }
     }
     let words = |text: &Text| text.plain(&job.display, one_line);
-    let sheets = sheets_in_hand(job, materials);
-    if !rack.is_empty() {
-        page.gap();
-        let worth = worth_in_hand(plan)
-            .map_or_else(String::new, |worth| format!(", worth {}", money(worth)));
-        page.say("", &format!("In hand{worth}:"));
-        for line in &rack {
-            let name = one_line(&job.boards[line.board_idx].name);
-            page.say("[ ] ", &format!("{} x {name}", line.count));
-        }
-    }
-    if !sheets.is_empty() {
-        page.gap();
-        page.say("", "Sheets in hand:");
-        for of in &sheets {
-            let (label, what) = (one_line(&of.label), words(&of.what));
-            page.say("[ ] ", &format!("{} x {label}: {what}", of.count));
-        }
-    }
+    say_in_hand(&mut page, plan, &rack, materials);
     let needs = stated_needs(job, materials);
     let unplanned = unplanned_sheets(job);
     let unserved = unserved_words(job);
@@ -130,6 +112,32 @@ pub fn pocket_text(
         }
     }
     page.text
+}
+
+/// What is taken from the rack, with what the boards are worth: boards, then sheets.
+fn say_in_hand(page: &mut Page, plan: &Plan, rack: &[YardLine], materials: &[MaterialPlan]) {
+    let job = &plan.job;
+    if !rack.is_empty() {
+        page.gap();
+        let worth = worth_in_hand(plan).map_or_else(String::new, |worth| {
+            format!(", worth {}", job.display.currency.format(worth))
+        });
+        page.say("", &format!("In hand{worth}:"));
+        for line in rack {
+            let name = one_line(&job.boards[line.board_idx].name);
+            page.say("[ ] ", &format!("{} x {name}", line.count));
+        }
+    }
+    let sheets = sheets_in_hand(job, materials);
+    if !sheets.is_empty() {
+        page.gap();
+        page.say("", "Sheets in hand:");
+        for of in &sheets {
+            let what = of.what.plain(&job.display, one_line);
+            let label = one_line(&of.label);
+            page.say("[ ] ", &format!("{} x {label}: {what}", of.count));
+        }
+    }
 }
 
 /// The length that will do, rounded up to the job's step as far as the label goes.

@@ -112,14 +112,13 @@ fn everything_wrong_with_typed_cuts_is_told_at_once() {
 
 #[test]
 fn a_mark_of_a_ripped_board_says_how_that_is_ripped() {
-    let wrong = |plan: Plan, text: &str| {
+    let wrong = |plan: Plan, text: &str| -> Vec<(&str, String)> {
         let bench = Bench::new(plan, Certificate::default());
         let mut faults = Diagnostics::default();
         let marked = read_typed("--done", text, State::Done, Unit::Inch, &mut faults);
         find(&bench, &marked, &mut faults);
         let wrong = faults.into_sorted().into_iter();
-        let wrong: Vec<_> = wrong.map(|fault| (fault.code, fault.what)).collect();
-        wrong
+        wrong.map(|fault| (fault.code, fault.what)).collect()
     };
     let ripped = || crate::report::samples::ripped().1;
     let unknown = |what: &str| vec![("E402", what.to_owned())];
