@@ -112,7 +112,7 @@ fn everything_wrong_with_typed_cuts_is_told_at_once() {
 
 #[test]
 fn a_mark_of_a_ripped_board_says_how_that_is_ripped() {
-    let wrong = |plan: Plan, text: &str| -> Vec<(&str, String)> {
+    let wrong = |plan: Plan, text: &str| -> Vec<(&'static str, String)> {
         let bench = Bench::new(plan, Certificate::default());
         let mut faults = Diagnostics::default();
         let marked = read_typed("--done", text, State::Done, Unit::Inch, &mut faults);
