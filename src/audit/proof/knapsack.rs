@@ -170,7 +170,8 @@ mod tests {
                     most: 1
                 }],
                 10,
-                3
+                3,
+                &Effort::new()
             ),
             Ok(3)
         );
