@@ -14,7 +14,7 @@ mod violation;
 mod wanted;
 
 pub use check::check;
-pub use proof::{Proved, prove};
+pub use proof::{Effort, Proved, prove, prove_within};
 pub use sheets::{check_sheets, prove_sheets};
 pub use violation::{Figure, Kind, Place, Violation};
 

@@ -223,11 +223,11 @@ pub(super) fn outputs(
             name: "buying-list.csv",
             text: buying_list_csv(plan),
         });
-        outputs.push(Output {
-            name: "pocket.txt",
-            text: pocket(planned, exchanges),
-        });
     }
+    outputs.push(Output {
+        name: "pocket.txt",
+        text: pocket(planned, exchanges),
+    });
     outputs.extend(size_tables(job));
     outputs.extend(papers::outputs(&Papers::new(counted, exchanges)));
     outputs

@@ -34,7 +34,7 @@ pub struct GivenNumber {
 
 impl GivenNumber {
     /// Whether a piece is what had the number, or is left of that.
-    fn is_of(&self, left: &Leftover) -> bool {
+    pub fn is_of(&self, left: &Leftover) -> bool {
         self.board == left.board
             && self
                 .kind
@@ -45,6 +45,7 @@ impl GivenNumber {
 /// The pieces that go back on the rack, in the order of [`leftovers`], each with the number of its name.
 ///
 /// What a sheet before has named keeps its number, be it shorter by now; where several pieces are left of it, the first has it.
+/// It does not keep one that another piece in hand has by now, as another job of the shop may have given it meanwhile.
 /// All others are numbered on from the highest that a board of the job has or that was ever given.
 ///
 /// # Panics
@@ -57,6 +58,7 @@ pub fn numbered_leftovers(plan: &Plan) -> Vec<(u64, Leftover)> {
         of.given.rail.is_none() || is_kept(job, length_kept(job, of, left))
     });
     let mut free = given.on_boards.clone();
+    free.retain(|given| !is_taken(job, given.number));
     let mut number = highest_number(job, OFFCUT).max(given.highest);
     kept.map(|left| {
         if let Some(at) = free.iter().position(|given| given.is_of(&left)) {
@@ -66,6 +68,16 @@ pub fn numbered_leftovers(plan: &Plan) -> Vec<(u64, Leftover)> {
         (number, left)
     })
     .collect()
+}
+
+/// Whether a piece on the rack of the job has the number that was given to what lies at the bench.
+fn is_taken(job: &Job, number: u64) -> bool {
+    let name = format!("{OFFCUT}{number}");
+    let mut others = job.boards.iter().filter(|board| {
+        let given = &board.given;
+        board.in_hand.is_some() && given.mark.is_none() && !given.is_piece && given.rail.is_none()
+    });
+    others.any(|board| board.name == name)
 }
 
 /// The length that counts of what is left of a board: all of it, but of a rail in hand without the slant of its own ends.

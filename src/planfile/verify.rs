@@ -9,7 +9,7 @@ use super::compare::{Difference, differences};
 use super::finding::Finding;
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
-use crate::audit::{Proved, check, check_sheets, prove, prove_sheets};
+use crate::audit::{Effort, Proved, check, check_sheets, prove_sheets, prove_within};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::sheets::{MaterialPlan, SheetStrip};
@@ -147,11 +147,13 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         n_tables: 0,
         materials: bench.iter().flat_map(materials_of).collect(),
     };
+    // One for all sheets: a file of many must come to an end, too.
+    let effort = Effort::new();
     for (number, sheet) in bench
         .iter()
         .flat_map(|bench| bench.sheets().iter().enumerate())
     {
-        let proved = prove(&sheet.plan.job, &sheet.certificate);
+        let proved = prove_within(&sheet.plan.job, &sheet.certificate, &effort);
         let misstated = misstated(&sheet.plan, &proved);
         let of_sheets = match number {
             0 => prove_sheets(&sheet.plan.job, &sheet.materials, false),

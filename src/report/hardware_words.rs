@@ -110,7 +110,8 @@ pub(super) fn fasteners_not_listed(job: &Job) -> Vec<Text> {
             exact(job.assembly.point_spacing)
         ));
     }
-    let shallow = closings.iter().filter(|closing| closing.shallow.is_some());
+    let without_points = closings.iter().filter(|closing| closing.points.is_none());
+    let shallow = without_points.filter(|closing| closing.shallow.is_some());
     let shallow: Vec<usize> = shallow.map(|closing| closing.frame_idx).collect();
     if !shallow.is_empty() {
         lines.push(say!(

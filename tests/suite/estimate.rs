@@ -437,7 +437,7 @@ fn the_list_is_one_of_estimates_and_of_prices() {
     assert_eq!(
         said,
         "error: nothing tells how much is wasted of boards, mat board, glazing\n\
-         hint: name plans that were cut (`--past plan.json`), or say it (`--waste \"20 %\"`)\n"
+         hint: name plans that were cut (`--past plan.json`), or say it\n      (`--waste \"20 %\"`)\n"
     );
     assert_eq!(run(&["plan", "job.toml", "--out", "out"]).0, Some(0));
     let plan = run(&["plan", "job.toml", "--format", "json"]).1;

@@ -438,7 +438,7 @@ fn a_job_without_prices_or_with_too_large_ones_is_refused() {
     write(body);
     assert_eq!(
         refused(folder.path()),
-        "error: the job says nothing of prices, so all that could be asked is what it costs\n\
+        "error: the job says nothing of prices, so all that could be asked is what it\n       costs\n\
          hint: say what the shop asks in a table `[price]`; see `longpoint help quote`\n"
     );
     write(&format!(

@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -707,6 +708,31 @@ fn a_plan_that_was_stowed_is_verified_by_the_rack_as_it_was() {
     fs::write(shop.join("shop.toml"), settings).unwrap();
     run(&shop, &["stow", job, file, "--undo"]);
     assert!(run(&shop, &["verify", job, file]).starts_with("ALL OF IT HOLDS\n"));
+}
+
+/// Two jobs are planned from one rack: both give the same name, and the one that is stowed first has it.
+#[test]
+fn a_name_that_another_job_has_put_on_the_rack_is_given_to_no_other_piece() {
+    let (_kept, shop) = shop();
+    let (first, second) = ("week-1/job.toml", "week-2/job.toml");
+    run(&shop, &["plan", first, "--out", "week-1/done"]);
+    run(&shop, &["plan", second, "--out", "week-2/done"]);
+    run(&shop, &["stow", first, "week-1/done/plan.json"]);
+    let cut = ["A:1-2", "B:1-6", "C:1-4", "D:1-4"].map(|cuts| ["--done", cuts]);
+    let marks = ["replan", second, "week-2/done/plan.json"];
+    let args = [&marks[..], cut.as_flattened(), &["--out", "week-2/done"]].concat();
+    let said = run(&shop, &args);
+    assert!(
+        said.contains("was offcut 7, as another is now: write it on"),
+        "{said}"
+    );
+    assert!(!said.contains("Not there any more: offcut 7"), "{said}");
+    run(&shop, &["verify", second, "week-2/done/rest.json"]);
+    run(&shop, &["stow", second, "week-2/done/rest.json"]);
+    let (_, names) = on_rack(&shop);
+    let known: BTreeSet<&String> = names.iter().collect();
+    assert_eq!(known.len(), names.len(), "{names:?}");
+    assert!(names.iter().any(|name| name == "offcut 7"), "{names:?}");
 }
 
 /// What customers are asked changes no cut: sheets are as they were, and are verified, papered, replanned and put on the rack.

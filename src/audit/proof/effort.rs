@@ -1,21 +1,22 @@
-//! How much work the check of one certificate may take, so that a forged one comes to an end, too.
+//! How much work the check of certificates may take, so that a forged one comes to an end, too.
 
 use std::cell::Cell;
 
 use super::TooMuch;
 
 /// Some half a minute: more than any certificate that a search writes was seen to take.
-const MOST_STEPS: u64 = 10_000_000_000;
+const MOST_STEPS: u64 = 4_000_000_000;
 
-/// What is left of the work for a certificate, in steps of a load or a pair looked at.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Effort {
+/// What is left of the work for the certificates of a file, in steps of a load, a pair or a condition looked at.
+#[derive(Debug)]
+pub struct Effort {
     left: Cell<u64>,
 }
 
 impl Effort {
-    /// All of it.
-    pub(super) const fn new() -> Effort {
+    /// All that may be done for one file.
+    #[must_use]
+    pub const fn new() -> Effort {
         Effort::of(MOST_STEPS)
     }
 
@@ -40,6 +41,12 @@ impl Effort {
     /// Whether nothing is left.
     pub(super) fn is_spent(&self) -> bool {
         self.left.get() == 0
+    }
+}
+
+impl Default for Effort {
+    fn default() -> Effort {
+        Effort::new()
     }
 }
 

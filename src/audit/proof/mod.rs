@@ -2,7 +2,7 @@
 //!
 //! A claim is about some classes of parts: no plan leaves fewer of them missing than it says, and none that leaves just so
 //! many costs less than its bound.
-//! `table` says by what inequality its prices prove that, `tree` goes through their cases, `worth`, `strips`, `places`, `pairs` and `knapsack` find what the
+//! `effort` says how much work that may take, `table` by what inequality its prices prove that, `tree` goes through their cases, `worth`, `strips`, `places`, `pairs` and `knapsack` find what the
 //! best board is worth at them, `rips` the ways to rip a board, and `replace` which board is as good as another.
 
 #![expect(
@@ -23,11 +23,13 @@ mod table;
 mod tree;
 mod worth;
 
+use std::collections::BTreeSet;
+
 use super::violation::{Kind, Place, Violation};
 use super::wanted::{Class, Stick, Stretch, Taken, Wanted, supply};
 use crate::job::Job;
 use crate::plan::certificate::{BoardKind, Certificate, Claim, ProofNode};
-use effort::Effort;
+pub use effort::Effort;
 use pairs::Asked;
 use rips::{Listed, NamedWays, Ways};
 use table::{Absent, Board, Case};
@@ -56,14 +58,18 @@ pub struct Proved {
 
 /// Checks every claim of `certificate` against `job`.
 pub fn prove(job: &Job, certificate: &Certificate) -> Proved {
+    prove_within(job, certificate, &Effort::new())
+}
+
+/// The same with what is left of the work for a file; a claim that would take more is a finding.
+pub fn prove_within(job: &Job, certificate: &Certificate, effort: &Effort) -> Proved {
     let wanted = Wanted::by(job);
-    let effort = Effort::new();
     let mut proved = Proved::default();
     let mut owner: Vec<Option<usize>> = vec![None; wanted.classes.len()];
     for (number, claim) in certificate.claims.iter().enumerate() {
         let place = Place::claim(number);
         let checked = classes_of(&wanted, claim, number, &mut owner)
-            .and_then(|classes| prove_claim(&wanted, claim, place, &classes, &effort));
+            .and_then(|classes| prove_claim(&wanted, claim, place, &classes, effort));
         let added = checked.and_then(|n_tables| {
             let Claim { missing, bound, .. } = *claim;
             let value = proved.value.checked_add(bound);
@@ -131,7 +137,8 @@ fn is_well_formed(wanted: &Wanted<'_>, claim: &Claim) -> bool {
     let lines = 0..wanted.job.boards.len();
     let most_kinds: usize = lines.clone().map(|line| wanted.portions(line).len()).sum();
     let is_class = |class: &usize| *class < n_classes;
-    claim.bound >= 0
+    n_classes > 0
+        && claim.bound >= 0
         && claim.unit >= 1
         && claim.missing_proof.is_empty() == (claim.missing == 0)
         && n_kinds <= most_kinds
@@ -263,18 +270,33 @@ fn kept_of(
 
 /// A line of boards from which parts of the claim can be cut together, and that no kind of the claim covers.
 fn forgotten_line(wanted: &Wanted<'_>, claim: &Claim, classes: &[usize]) -> Option<usize> {
+    let mut kinds_of_line: Vec<Vec<usize>> = vec![Vec::new(); wanted.job.boards.len()];
+    let mut is_of_kind = vec![vec![false; classes.len()]; claim.kinds.len()];
+    for (number, kind) in claim.kinds.iter().enumerate() {
+        kinds_of_line[kind.board_idx].push(number);
+        for &class in &kind.classes {
+            is_of_kind[number][class] = true;
+        }
+    }
     (0..wanted.job.boards.len()).find(|&line| {
         wanted.portions(line).iter().any(|portion| {
+            let portion: BTreeSet<usize> = portion.iter().copied().collect();
             let is_needed =
                 |n: &usize| portion.contains(&classes[*n]) && wanted.fits(classes[*n], line);
             let needed: Vec<usize> = (0..classes.len()).filter(is_needed).collect();
             let needed_classes: Vec<usize> = needed.iter().map(|&n| classes[n]).collect();
-            let covers = |board_idx: usize, listed: &[usize]| {
-                needed.iter().all(|n| listed.contains(n))
+            let covers = |kind: usize| {
+                let board_idx = claim.kinds[kind].board_idx;
+                needed.iter().all(|&n| is_of_kind[kind][n])
                     && (board_idx == line || wanted.replaces(board_idx, line, &needed_classes))
             };
-            let mut kinds = claim.kinds.iter();
-            !needed.is_empty() && !kinds.any(|kind| covers(kind.board_idx, &kind.classes))
+            // The line's own kinds are the most likely, and need no comparison.
+            let own = &kinds_of_line[line];
+            let is_covered = || {
+                let mut others = 0..claim.kinds.len();
+                own.iter().any(|&kind| covers(kind)) || others.any(covers)
+            };
+            !needed.is_empty() && !is_covered()
         })
     })
 }

@@ -69,12 +69,12 @@ pub(super) struct Case<'a> {
 pub(super) type RipWorths = Vec<(Option<usize>, i64)>;
 
 /// A condition met on the way to a table of prices.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Condition<'t> {
-    /// Kinds of which it counts all boards.
-    pub(super) kinds: &'t [usize],
-    /// Rips of which it counts the boards.
-    pub(super) rips: &'t [usize],
+#[derive(Clone, Debug)]
+pub(super) struct Condition {
+    /// By kind: whether it counts all boards.
+    pub(super) kinds: Vec<bool>,
+    /// By rip: whether it counts the boards that are ripped so.
+    pub(super) rips: Vec<bool>,
     /// Whether what is left out counts as so many boards as it weighs.
     pub(super) missing: bool,
     /// The number of boards it names.
@@ -90,12 +90,15 @@ pub(super) fn table(
     asked: Asked<'_>,
     condition_prices: &[i64],
     claimed: i64,
-    path: &[Condition<'_>],
+    path: &[Condition],
 ) -> Option<i128> {
     let Asked { prices, state, .. } = asked;
     if prices.len() != state.demand.len() || condition_prices.len() != path.len() {
         return None;
     }
+    // Every kind is looked at by every condition.
+    let looks = case.boards.len().saturating_mul(path.len() + 1);
+    asked.effort.spend(looks).ok()?;
     let (scale, unit) = (i128::from(scale), i128::from(case.unit));
     let mut total: i128 = 0;
     for (&demand, &price) in state.demand.iter().zip(prices) {
@@ -126,44 +129,43 @@ fn excess(
     scale: i128,
     asked: Asked<'_>,
     condition_prices: &[i64],
-    path: &[Condition<'_>],
+    path: &[Condition],
 ) -> Option<i128> {
     let board = &case.boards[kind];
     let unit = i128::from(case.unit);
-    let is_barred = path.iter().any(|condition| {
-        condition.at_most && condition.count == 0 && condition.kinds.contains(&kind)
-    });
+    let is_barred = path
+        .iter()
+        .any(|condition| condition.at_most && condition.count == 0 && condition.kinds[kind]);
     if is_barred || board.supply == Some(0) {
         return Some(0);
     }
     // A board costs so much more, or less, for the conditions that count it.
-    let net_of = |cost: i64, counts: &dyn Fn(&Condition<'_>) -> bool| {
+    let net_of = |cost: i64, counts: &dyn Fn(&Condition) -> bool| {
         let cost = scale.checked_mul(cost.into())?;
         net(case, cost, condition_prices, path, counts)
     };
-    let net = |counts: &dyn Fn(&Condition<'_>) -> bool| net_of(board.cost, counts);
+    let net = |counts: &dyn Fn(&Condition) -> bool| net_of(board.cost, counts);
     let above = |worth: i64, net: i128| unit.checked_mul(worth.into())?.checked_sub(net);
     let is_told_apart = path.iter().any(|condition| {
-        let mut rips = condition.rips.iter();
-        rips.any(|&rip| case.rip_kinds[rip] == kind)
+        let mut rips = condition.rips.iter().zip(&case.rip_kinds);
+        rips.any(|(&is_counted, &of)| is_counted && of == kind)
     });
     let mut most = 0;
     for &(rip, class) in board.kept {
         let net = net_of(0, &|condition| {
-            condition.kinds.contains(&kind) || rip.is_some_and(|rip| condition.rips.contains(&rip))
+            condition.kinds[kind] || rip.is_some_and(|rip| condition.rips[rip])
         })?;
         most = above(*asked.prices.get(class)?, net)?.max(most);
     }
     if is_told_apart {
         for (rip, worth) in (case.best_rips)(kind, asked).ok()? {
             let net = net(&|condition| {
-                condition.kinds.contains(&kind)
-                    || rip.is_some_and(|rip| condition.rips.contains(&rip))
+                condition.kinds[kind] || rip.is_some_and(|rip| condition.rips[rip])
             })?;
             most = above(worth, net)?.max(most);
         }
     } else {
-        let net = net(&|condition| condition.kinds.contains(&kind))?;
+        let net = net(&|condition| condition.kinds[kind])?;
         // A board worth no more than this is not worth more than it costs.
         let floor = i64::try_from(net.max(0) / unit).unwrap_or(i64::MAX);
         most = above((case.best_board)(kind, asked, floor).ok()?, net)?.max(most);
@@ -176,8 +178,8 @@ fn net(
     case: &Case<'_>,
     cost: i128,
     condition_prices: &[i64],
-    path: &[Condition<'_>],
-    counts: &dyn Fn(&Condition<'_>) -> bool,
+    path: &[Condition],
+    counts: &dyn Fn(&Condition) -> bool,
 ) -> Option<i128> {
     let mut net = cost;
     for (condition, &price) in path.iter().zip(condition_prices) {
@@ -196,7 +198,7 @@ fn absent_excess(
     scale: i128,
     prices: &[i64],
     condition_prices: &[i64],
-    path: &[Condition<'_>],
+    path: &[Condition],
 ) -> Option<i128> {
     let counting = path.iter().filter(|condition| condition.missing);
     let most = counting
@@ -230,7 +232,7 @@ fn absent_excess(
 fn largest_excess(
     case: &Case<'_>,
     claimed: i64,
-    path: &[Condition<'_>],
+    path: &[Condition],
     excesses: &[i128],
 ) -> Option<i128> {
     let mut order: Vec<usize> = (0..excesses.len())
@@ -238,27 +240,27 @@ fn largest_excess(
         .collect();
     order.sort_by_key(|&kind| std::cmp::Reverse(excesses[kind]));
     // What need not be paid for is in no set with what must, else these sets would cross that of one cost.
-    let alike = |kind: usize| -> (i64, bool, Vec<bool>) {
+    let mut groups: BTreeMap<(i64, bool, Vec<bool>), Vec<usize>> = BTreeMap::new();
+    for (kind, board) in case.boards.iter().enumerate() {
         let counted = path
             .iter()
-            .map(|condition| condition.at_most && condition.kinds.contains(&kind));
-        let Board { cost, kept, .. } = case.boards[kind];
-        (cost, kept.is_empty(), counted.collect())
-    };
-    let mut affordable: BTreeMap<i64, u64> = BTreeMap::new();
-    let mut shared: BTreeMap<(i64, bool, Vec<bool>), u64> = BTreeMap::new();
-    for &kind in &order {
-        let key = alike(kind);
-        shared.entry(key).or_insert_with_key(|key| {
-            let parts: BTreeSet<usize> = (0..case.boards.len())
-                .filter(|&other| alike(other) == *key)
-                .flat_map(|other| case.boards[other].classes.iter().copied())
-                .collect();
-            let counts = path.iter().zip(&key.2).filter(|(_, counted)| **counted);
-            let most = counts.map(|(condition, _)| condition.count).min();
-            most.unwrap_or(u64::MAX).min(n_parts(case, parts))
-        });
+            .map(|condition| condition.at_most && condition.kinds[kind]);
+        let alike = (board.cost, board.kept.is_empty(), counted.collect());
+        groups.entry(alike).or_default().push(kind);
     }
+    let mut group_of = vec![0; case.boards.len()];
+    let mut shared: Vec<u64> = Vec::with_capacity(groups.len());
+    for (group, ((_, _, counted), kinds)) in groups.iter().enumerate() {
+        for &kind in kinds {
+            group_of[kind] = group;
+        }
+        let counts = path.iter().zip(counted).filter(|(_, counted)| **counted);
+        let most = counts.map(|(condition, _)| condition.count).min();
+        let parts = kinds.iter().flat_map(|&kind| case.boards[kind].classes);
+        let parts = n_parts(case, parts.copied());
+        shared.push(most.unwrap_or(u64::MAX).min(parts));
+    }
+    let mut affordable: BTreeMap<i64, u64> = BTreeMap::new();
     let mut total: i128 = 0;
     for kind in order {
         let Board {
@@ -280,7 +282,7 @@ fn largest_excess(
         } else {
             &mut unlimited
         };
-        let group = shared.entry(alike(kind)).or_default();
+        let group = &mut shared[group_of[kind]];
         // A board without a part is of no use, so no more are needed than there are parts for it.
         let taken = supply
             .map_or(u64::MAX, u64::from)

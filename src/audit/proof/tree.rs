@@ -24,11 +24,11 @@ enum PairCase {
 }
 
 /// A step on the way through a proof.
-enum Step<'t> {
+enum Step {
     /// To this node of it.
     Enter(usize),
     /// To this node, where one more condition on a number of boards holds.
-    Counted(Condition<'t>, usize),
+    Counted(Condition, usize),
     /// To this node, where a pair lies so.
     Paired(PairCase, usize),
     /// Back, and the last condition holds no more.
@@ -96,8 +96,7 @@ pub(super) fn proved_by(
                 }
                 n_tables += 1;
                 let Ok(state) = state_of(case, &paired, effort) else {
-                    proved = proved.min(0);
-                    continue;
+                    return Some((0, n_tables));
                 };
                 let state = state?;
                 let asked = Asked {
@@ -117,14 +116,18 @@ pub(super) fn proved_by(
                 under,
                 over,
             } => {
-                let is_listed = kinds.iter().all(|&kind| kind < case.boards.len())
-                    && rips.iter().all(|&rip| rip < case.rip_kinds.len());
-                if !is_listed || *under <= at || *over <= at {
+                if *under <= at || *over <= at {
                     return None;
                 }
+                let n_listed = case.boards.len() + case.rip_kinds.len();
+                if effort.spend(n_listed).is_err() {
+                    return Some((0, n_tables));
+                }
+                let kinds = listed(kinds, case.boards.len())?;
+                let rips = listed(rips, case.rip_kinds.len())?;
                 let condition = |count, at_most| Condition {
-                    kinds,
-                    rips,
+                    kinds: kinds.clone(),
+                    rips: rips.clone(),
                     missing: *missing,
                     count,
                     at_most,
@@ -151,6 +154,15 @@ pub(super) fn proved_by(
         .iter()
         .all(|&is_met| is_met)
         .then_some((proved, n_tables))
+}
+
+/// Which of so many are listed; `None` where one is that is not there.
+fn listed(list: &[usize], n: usize) -> Option<Vec<bool>> {
+    let mut is_listed = vec![false; n];
+    for &at in list {
+        *is_listed.get_mut(at)? = true;
+    }
+    Some(is_listed)
 }
 
 /// What is to be cut where pairs lie so; `None` where a pair is not there.

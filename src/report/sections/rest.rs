@@ -87,11 +87,29 @@ fn still_to_buy(plan: &Plan) -> Text {
             together(say!("{} × {}", line.count, name(&board.name)))
         })
         .collect();
+    let n_missing = u64::try_from(plan.missing.len()).expect("a number of parts");
     if lines.is_empty() {
-        return "Nothing more is to be bought.".into();
+        return match n_missing {
+            0 => "Nothing more is to be bought.".into(),
+            missing => say!(
+                "{} cannot be cut: there is no board left to buy for what is listed below.",
+                count_of(missing, "part")
+            ),
+        };
     }
     let cost = summary.bought.map(|cost| say!(", for {}", money(cost)));
-    say!("Still to buy: {}{}.", Text::join(lines, ", "), cost)
+    let lacks = (n_missing > 0).then(|| {
+        say!(
+            " Then {} cannot be cut yet, as listed below.",
+            count_of(n_missing, "part")
+        )
+    });
+    say!(
+        "Still to buy: {}{}.{}",
+        Text::join(lines, ", "),
+        cost,
+        lacks
+    )
 }
 
 /// What becomes of sheet goods, which are not planned anew; nothing where none of it is planned.

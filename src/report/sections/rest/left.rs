@@ -8,7 +8,7 @@ use crate::replan::Bench;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, name, say, there, together, total,
 };
-use crate::tally::{Balance, CountedBy, balances, rack_added};
+use crate::tally::{Balance, CountedBy, NewPiece, balances, rack_added};
 
 /// What all sheets together leave, under the names that are written on it, and what of it had one before.
 fn write_offcuts(doc: &mut Document, whole: &Plan) {
@@ -18,14 +18,22 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
         .map(|given| format!("{OFFCUT}{}", given.number))
         .collect();
     let added = rack_added(whole);
+    // What had a name that another piece has by now has a new one.
+    let renamed = |new: &NewPiece| {
+        let was = given.iter().find(|given| given.is_of(&new.left));
+        let was = was.map(|was| format!("{OFFCUT}{}", was.number));
+        was.filter(|_| !named.contains(&new.board.name))
+    };
+    let renamed_from: BTreeSet<String> = added.iter().filter_map(renamed).collect();
     let mut gone: Vec<&String> = named
         .iter()
         .filter(|&name| !added.iter().any(|new| new.board.name == *name))
+        .filter(|&name| !renamed_from.contains(name))
         .collect();
     if added.is_empty() && gone.is_empty() {
         return;
     }
-    doc.heading("offcuts", "What goes on the rack, once all is cut");
+    doc.heading("offcuts", "Offcuts for the rack, once all is cut");
     if !added.is_empty() {
         let mut table = Table::new()
             .column("name", Kind::Name, Tone::Strong)
@@ -40,18 +48,18 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
                 name(&new.board.name),
                 there(new.left.usable),
                 from.into(),
-                if is_named {
-                    "as before"
-                } else {
-                    "new: write it on"
-                }
-                .into(),
+                match renamed(new) {
+                    _ if is_named => "as before".into(),
+                    Some(was) => say!("was {}, as another is now: write it on", name(&was)),
+                    None => "new: write it on".into(),
+                },
             ]);
         }
         doc.table(table);
         doc.line(
             Tone::Faint,
-            "A name that was written on an offcut stays; what is cut from it makes it shorter.",
+            "A name that was written on an offcut stays; what is cut from it makes it shorter. Rails in hand and boards that \
+             stay whole are in `rest-rack.csv` besides.",
         );
     }
     if !gone.is_empty() {
