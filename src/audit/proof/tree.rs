@@ -123,18 +123,9 @@ pub(super) fn proved_by(
                 if effort.spend(n_listed).is_err() {
                     return Some((0, n_tables));
                 }
-                let kinds = listed(kinds, case.boards.len())?;
-                let rips = listed(rips, case.rip_kinds.len())?;
-                let condition = |count, at_most| Condition {
-                    kinds: kinds.clone(),
-                    rips: rips.clone(),
-                    missing: *missing,
-                    count,
-                    at_most,
-                };
-                let at_most = u64::from(*at_most);
-                steps.push(Step::Counted(condition(at_most + 1, false), *over));
-                steps.push(Step::Counted(condition(at_most, true), *under));
+                let [at_most, at_least] = split_by(case, kinds, rips, *missing, *at_most)?;
+                steps.push(Step::Counted(at_least, *over));
+                steps.push(Step::Counted(at_most, *under));
             }
             ProofNode::Pair {
                 pair,
@@ -154,6 +145,29 @@ pub(super) fn proved_by(
         .iter()
         .all(|&is_met| is_met)
         .then_some((proved, n_tables))
+}
+
+/// The conditions of both cases of a split: no more boards than so many, and more; `None` where what it counts is not there.
+fn split_by(
+    case: &Case<'_>,
+    kinds: &[usize],
+    rips: &[usize],
+    missing: bool,
+    most: u32,
+) -> Option<[Condition; 2]> {
+    let at_most = Condition {
+        kinds: listed(kinds, case.boards.len())?,
+        rips: listed(rips, case.rip_kinds.len())?,
+        missing,
+        count: most.into(),
+        at_most: true,
+    };
+    let at_least = Condition {
+        count: u64::from(most) + 1,
+        at_most: false,
+        ..at_most.clone()
+    };
+    Some([at_most, at_least])
 }
 
 /// Which of so many are listed; `None` where one is that is not there.
