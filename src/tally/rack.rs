@@ -92,7 +92,7 @@ fn as_cut(board: &Board) -> Vec<Board> {
         .collect()
 }
 
-/// The pieces that the plan adds to the rack, in the order of [`leftovers`].
+/// The pieces that the plan adds to the rack, in the order of [`leftovers`](crate::plan::leftovers).
 ///
 /// Each has the name that a sheet before has given it, or one that no board of the job has, numbered on from the highest; is as long as it will lie there, with the
 /// raw end's trim still on it; has the defects of its board that reach into it; and carries its share of what its board cost and of the value its owner gave it, see
