@@ -24,7 +24,7 @@ pub use leftover::{
 pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
 pub use names::{part_label, part_side};
 pub use offcuts::{
-    GivenNumber, GivenNumbers, OFFCUT, highest_number, length_kept, numbered_leftovers,
+    GivenNumber, GivenNumbers, highest_number, length_kept, numbered_leftovers, offcut_name,
 };
 pub use short::{SHORT_WORK, TINY_WORK, is_short};
 

@@ -6,7 +6,12 @@ use crate::plan::{Leftover, LeftoverKind, Plan, is_kept, leftovers};
 use crate::stock::Board;
 
 /// What pieces left of boards are called, before their number.
-pub const OFFCUT: &str = "offcut ";
+const OFFCUT: &str = "offcut ";
+
+/// What the piece of this number is called on the rack.
+pub fn offcut_name(number: u64) -> String {
+    format!("{OFFCUT}{number}")
+}
 
 /// Numbers that sheets before a plan have given to what is left of its boards; of a plan that is the first, none.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -72,12 +77,9 @@ pub fn numbered_leftovers(plan: &Plan) -> Vec<(u64, Leftover)> {
 
 /// Whether a piece on the rack of the job has the number that was given to what lies at the bench.
 fn is_taken(job: &Job, number: u64) -> bool {
-    let name = format!("{OFFCUT}{number}");
-    let mut others = job.boards.iter().filter(|board| {
-        let given = &board.given;
-        board.in_hand.is_some() && given.mark.is_none() && !given.is_piece && given.rail.is_none()
-    });
-    others.any(|board| board.name == name)
+    let name = offcut_name(number);
+    let mut in_hand = job.boards.iter().filter(|board| board.in_hand.is_some());
+    in_hand.any(|board| board.name == name && !board.is_at_bench())
 }
 
 /// The length that counts of what is left of a board: all of it, but of a rail in hand without the slant of its own ends.

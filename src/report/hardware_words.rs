@@ -9,7 +9,9 @@ use crate::report::document::{
     Inline, Text, count_of, exact, name, needed_with_unit, say, together, total,
 };
 use crate::report::naming::frames_together;
-use crate::stations::{HardwareAmount, HardwareNeed, Lacking, WhyLacking, closings, hardware};
+use crate::stations::{
+    HardwareAmount, HardwareNeed, Lacking, WhyLacking, closings, count_points, hardware,
+};
 
 /// The rule by which a kind is counted.
 pub(super) fn rule_words(hardware: &Hardware) -> &'static str {
@@ -97,11 +99,7 @@ pub(super) fn fasteners_not_listed(job: &Job) -> Vec<Text> {
         .hardware
         .iter()
         .any(|of| of.hardware_use == HardwareUse::Points);
-    let points = closings.iter().filter_map(|closing| {
-        let points = closing.points.as_ref()?;
-        Some(points.count * closing.n_frames)
-    });
-    let n_points: u64 = points.sum();
+    let n_points = count_points(&closings);
     if n_points > 0 && !lists_points {
         lines.push(say!(
             "On no list: {}, no farther apart than {} (`point-spacing`); hardware with `use = \"points\"` has them counted in \

@@ -21,6 +21,15 @@ pub struct Closing {
     pub dust_cover: Option<Cover>,
 }
 
+/// The points of all frames together.
+pub fn count_points(closings: &[Closing]) -> u64 {
+    let in_frames = closings.iter().filter_map(|closing| {
+        let points = closing.points.as_ref()?;
+        Some(points.count * closing.n_frames)
+    });
+    in_frames.sum()
+}
+
 /// The dust cover of a frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Cover {

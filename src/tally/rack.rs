@@ -4,8 +4,8 @@ use crate::frame::{Milled, Moulding};
 use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Leftover, LeftoverKind, OFFCUT, Plan, PlannedBoard, PlannedStrip, StripMark,
-    highest_number, is_kept, length_kept, numbered_leftovers,
+    ChalkMarks, Leftover, LeftoverKind, Plan, PlannedBoard, PlannedStrip, StripMark,
+    highest_number, is_kept, length_kept, numbered_leftovers, offcut_name,
 };
 use crate::stock::{Board, Given, InHand, LONGEST_TRACE, Price, share_of_price, title_on_rack};
 
@@ -215,7 +215,7 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
         None => (None, of.price.map(share)),
     };
     let mut piece = Board {
-        name: format!("{OFFCUT}{number}"),
+        name: offcut_name(number),
         material: of.material.clone().or(wood),
         thickness,
         width,

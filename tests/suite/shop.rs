@@ -723,7 +723,7 @@ fn a_name_that_another_job_has_put_on_the_rack_is_given_to_no_other_piece() {
     let args = [&marks[..], cut.as_flattened(), &["--out", "week-2/done"]].concat();
     let said = run(&shop, &args);
     assert!(
-        said.contains("was offcut 7, as another is now: write"),
+        said.contains("new: write it on; offcut 7 is another"),
         "{said}"
     );
     assert!(!said.contains("Not there any more: offcut 7"), "{said}");

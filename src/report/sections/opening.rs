@@ -153,17 +153,26 @@ fn purchase(plan: &Plan) -> Option<Text> {
     ))
 }
 
+/// Boards that a plan takes and that are not in hand: how many of each, by name.
+pub(super) fn boards_to_buy(summary: &Summary<'_>) -> Vec<Text> {
+    let boards = &summary.plan.job.boards;
+    let lines = summary.taken.iter();
+    lines
+        .filter(|line| boards[line.board_idx].in_hand.is_none())
+        .map(|line| {
+            together(say!(
+                "{} × {}",
+                line.count,
+                name(&boards[line.board_idx].name)
+            ))
+        })
+        .collect()
+}
+
 /// What is still to be bought so that as few parts as can be are missing.
 fn what_to_buy_more(more: &Plan) -> Text {
     let summary = Summary::new(more);
-    let lines = summary.taken.iter();
-    let lines = lines.filter(|line| more.job.boards[line.board_idx].in_hand.is_none());
-    let lines: Vec<Text> = lines
-        .map(|line| {
-            let board = &more.job.boards[line.board_idx];
-            together(say!("{} × {}", line.count, name(&board.name)))
-        })
-        .collect();
+    let lines = boards_to_buy(&summary);
     if lines.is_empty() {
         return "No board on sale would help.".into();
     }

@@ -5,7 +5,7 @@ mod left;
 use crate::frame::{Grain, SheetToCut};
 use crate::job::{Grains, Job, SHEET_GOODS_HEAD};
 use crate::length::Length;
-use crate::plan::{ChalkMark, Part, Plan, is_kept, part_label};
+use crate::plan::{ChalkMark, Part, is_kept, part_label};
 use crate::replan::{Again, Bench, Change, Place, Replanned};
 use crate::report::document::{
     Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, money, name, needed, say,
@@ -14,6 +14,7 @@ use crate::report::document::{
 use crate::tally::Summary;
 
 use super::diagram::ranges;
+use super::opening::boards_to_buy;
 use super::write_new_cuts;
 use left::write_what_is_left;
 
@@ -24,6 +25,7 @@ use left::write_what_is_left;
 pub fn rest_sheet(rest: &Replanned) -> Document {
     let bench = &rest.bench;
     let (job, sheet, round) = (bench.job(), bench.last(), rest.round());
+    let summary = Summary::new(&sheet.plan);
     let mut doc = Document::new(job);
     let title = say!("From here on: {}", name(&job.title));
     doc.blocks.push(Block::Title(title, None));
@@ -43,7 +45,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     );
     doc.lines(vec![
         Line::new(Tone::Plain, lead),
-        Line::new(Tone::Strong, still_to_buy(&sheet.plan)),
+        Line::new(Tone::Strong, still_to_buy(&summary)),
         Line::new(Tone::Plain, what_changes(rest)),
     ]);
     write_called_off(&mut doc, bench);
@@ -71,25 +73,16 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
          them is cut already, or is cut as before. Letters and numbers of cuts go on from theirs, so that none stands \
          for two. Distances run as they did there: from the near end of the board as it was trimmed before its first cut.",
     );
-    write_new_cuts(&mut doc, &Summary::new(&sheet.plan));
+    write_new_cuts(&mut doc, &summary);
     write_what_is_left(&mut doc, bench);
     doc
 }
 
 /// What the newest sheet buys, and for how much; all else is paid for.
-fn still_to_buy(plan: &Plan) -> Text {
-    let summary = Summary::new(plan);
-    let lines = summary.taken.iter();
-    let lines = lines.filter(|line| plan.job.boards[line.board_idx].in_hand.is_none());
-    let lines: Vec<Text> = lines
-        .map(|line| {
-            let board = &plan.job.boards[line.board_idx];
-            together(say!("{} × {}", line.count, name(&board.name)))
-        })
-        .collect();
-    let n_missing = u64::try_from(plan.missing.len()).expect("a number of parts");
+fn still_to_buy(summary: &Summary<'_>) -> Text {
+    let lines = boards_to_buy(summary);
     if lines.is_empty() {
-        return match n_missing {
+        return match summary.n_missing {
             0 => "Nothing more is to be bought.".into(),
             missing => say!(
                 "{} cannot be cut: there is no board left to buy for what is listed below.",
@@ -98,10 +91,10 @@ fn still_to_buy(plan: &Plan) -> Text {
         };
     }
     let cost = summary.bought.map(|cost| say!(", for {}", money(cost)));
-    let lacks = (n_missing > 0).then(|| {
+    let lacks = (summary.n_missing > 0).then(|| {
         say!(
             " Then {} cannot be cut yet, as listed below.",
-            count_of(n_missing, "part")
+            count_of(summary.n_missing, "part")
         )
     });
     say!(

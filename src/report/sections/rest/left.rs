@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::length::Length;
-use crate::plan::{OFFCUT, Plan};
+use crate::plan::{Plan, offcut_name};
 use crate::replan::Bench;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, name, say, there, together, total,
@@ -15,13 +15,13 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
     let given = &whole.given_numbers.on_boards;
     let named: BTreeSet<String> = given
         .iter()
-        .map(|given| format!("{OFFCUT}{}", given.number))
+        .map(|given| offcut_name(given.number))
         .collect();
     let added = rack_added(whole);
     // What had a name that another piece has by now has a new one.
     let renamed = |new: &NewPiece| {
         let was = given.iter().find(|given| given.is_of(&new.left));
-        let was = was.map(|was| format!("{OFFCUT}{}", was.number));
+        let was = was.map(|was| offcut_name(was.number));
         was.filter(|_| !named.contains(&new.board.name))
     };
     let renamed_from: BTreeSet<String> = added.iter().filter_map(renamed).collect();
@@ -50,7 +50,7 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
                 from.into(),
                 match renamed(new) {
                     _ if is_named => "as before".into(),
-                    Some(was) => say!("was {}, as another is now: write it on", name(&was)),
+                    Some(was) => say!("new: write it on; {} is another piece by now", name(&was)),
                     None => "new: write it on".into(),
                 },
             ]);

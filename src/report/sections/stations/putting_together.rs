@@ -11,8 +11,8 @@ use crate::report::document::{
 use crate::report::hardware_words::cuts_words;
 use crate::report::naming::{polygon_cells, polygon_cells_words};
 use crate::stations::{
-    Across, Closing, Corner, FrameSheet, HingeSide, clamp_length, closings, frame_sheets, hardware,
-    keys, mats, most_difference, out_of_square, splines,
+    Across, Closing, Corner, FrameSheet, HingeSide, clamp_length, closings, count_points,
+    frame_sheets, hardware, keys, mats, most_difference, out_of_square, splines,
 };
 use crate::tally::Caution;
 
@@ -373,11 +373,7 @@ fn write_closing(sheet: &mut Sheet<'_>) {
         }
     }
     sheet.doc.table(table);
-    let in_all = closings.iter().filter_map(|closing| {
-        let points = closing.points.as_ref()?;
-        Some(points.count * closing.n_frames)
-    });
-    let in_all: u64 = in_all.sum();
+    let in_all = count_points(&closings);
     if in_all > 0 {
         let text = say!(
             "{} in all, none farther apart than {} (common practice), the first half as far from the corner. Push them \
