@@ -5,6 +5,7 @@
 //!
 //! Branching goes by the number of boards of a kind or a set of kinds, then by pairs of items: either some pattern
 //! holds a piece of both (the two are merged into one longer item) or none does.
+//! A tree that does not close soon is given up for another, which chooses its pairs otherwise.
 //!
 //! # Source
 //! D. M. Ryan, B. A. Foster, in Computer Scheduling of Public Transport, North-Holland 1981; for items with a demand
@@ -19,6 +20,7 @@ mod close;
 mod dives;
 mod fills;
 mod node;
+mod regrow;
 mod split;
 
 use std::collections::{BTreeMap, BinaryHeap};
@@ -28,10 +30,13 @@ use super::heuristic::fill::SettledBoards;
 use super::lp::Basic;
 use super::master::{Ask, Master, NodeState, Outcome};
 use super::meter::Meter;
-use super::params::{CROWDED_AT_NODE, LARGEST_TREE, LEAST_FRACTION, MAX_ROUNDS, PLUNGE_EVERY};
+use super::params::{
+    CROWDED_AT_NODE, FIRST_TREE, LARGEST_TREE, LEAST_FRACTION, MAX_ROUNDS, PLUNGE_EVERY,
+};
 use super::problem::{BoardPlan, CutBoard, Problem};
 use super::taken::TakenBoards;
 use node::Node;
+use regrow::Regrowth;
 
 pub(super) use node::{Cases, NodeProof, NodeRecord, SplitBy};
 
@@ -81,8 +86,10 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     /// Nodes solved.
     pub(super) n_nodes: u64,
     report: &'m dyn Fn(i64, i64),
-    /// What became of the nodes; the root is the first.
+    /// What became of the nodes of this tree; the root is the first.
     pub(super) records: Vec<NodeRecord>,
+    /// The trees before this one.
+    regrowth: Regrowth,
     /// Boards that cost no more at the root than they are worth, or nearly so.
     pub(super) root_boards: Vec<CutBoard>,
     /// Only plans below this cost are of interest.
@@ -91,6 +98,8 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     nested: bool,
     /// Nodes after which the search ends.
     pub(super) node_limit: u64,
+    /// Nodes after which the first tree is given up for another.
+    pub(super) first_tree: u64,
     /// Work of others before the search began.
     began: u64,
     /// Work of dives since the last that found a better plan.
@@ -122,10 +131,12 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
             n_nodes: 0,
             report,
             records: vec![NodeRecord::of(NodeProof::default())],
+            regrowth: Regrowth::default(),
             root_boards: Vec::new(),
             ceiling: i64::MAX,
             nested: false,
             node_limit: u64::MAX,
+            first_tree: FIRST_TREE,
             began: meter.work(),
             dive_work: 0,
             filled: BTreeMap::new(),
@@ -169,6 +180,14 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
 
     /// Searches until the proof or the meter's end.
     pub(super) fn run(&mut self) {
+        while !self.grow() {
+            self.begin_anew();
+        }
+    }
+
+    /// Grows a tree from its root; `false` where it is to be given up for another.
+    fn grow(&mut self) -> bool {
+        let most_nodes = self.most_nodes();
         self.open.push(Node {
             proof: NodeProof::default(),
             depth: 0,
@@ -191,15 +210,17 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
                 // So are all others: the duals of their parents close them.
                 break;
             }
-            if self.n_nodes >= self.node_limit || !self.solve_node(&node) {
+            let is_over = self.n_nodes >= most_nodes;
+            if is_over || self.n_nodes >= self.node_limit || !self.solve_node(&node) {
                 // All that is open is this one and what waits.
                 let waiting = self.open.peek().map_or(i64::MAX, |other| other.proof.bound);
                 self.raise_bound(bound.min(waiting));
-                return;
+                return !is_over;
             }
             next = self.followed(plunges);
         }
         self.raise_bound(i64::MAX);
+        true
     }
 
     /// The node that is solved next, and whether it is the child that a plunge goes on with; else it is that of least
@@ -261,7 +282,8 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         if relaxed.outcome == Outcome::Pruned || bound >= self.cutoff() {
             return true;
         }
-        if node.depth == 0 && !self.nested {
+        let is_first = node.depth == 0 && !self.nested && self.regrowth.is_first();
+        if is_first {
             self.root_boards = self.master.cheap_boards();
         }
         self.master.retire(CROWDED_AT_NODE);
@@ -280,7 +302,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         }
         let split = self.choose(&primal);
         let settled = self.settled_numbers(&primal);
-        if node.depth == 0 && !self.nested {
+        if is_first {
             self.correct(bound);
         }
         self.dives(node, &basis, bound);

@@ -9,6 +9,7 @@ use super::branch::{BranchAndPrice, Cases, NodeProof, NodeRecord, SplitBy};
 use super::normalize::Normalized;
 
 /// A tree of records that proves a bound.
+#[derive(Clone)]
 pub(super) struct ProofTree {
     /// The cost that it proves, in the component's unit.
     pub(super) proves: i64,
@@ -19,10 +20,16 @@ pub(super) struct ProofTree {
 }
 
 impl ProofTree {
-    /// The tree of a search that has ended: as much of it as proves more than the nodes above.
+    /// The tree of a search that has ended, or one that it gave up and that proves more: as much of it as proves more than
+    /// the nodes above.
     pub(super) fn of(search: &BranchAndPrice<'_, '_>) -> ProofTree {
         let mut records = search.records.clone();
         let proves = settle(&mut records, 0).min(search.bound);
+        if let Some(given_up) = search.given_up()
+            && given_up.proves >= proves
+        {
+            return given_up.clone();
+        }
         if proves <= 0 {
             return ProofTree::of_nothing();
         }

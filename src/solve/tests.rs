@@ -5,6 +5,7 @@ mod cutgen;
 mod full;
 mod known;
 pub(in crate::solve) mod lehmer;
+mod regrow;
 mod session;
 mod small_jobs;
 

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use super::super::master::{ColumnSource, Master};
 use super::super::params::{LEAST_FRACTION, LEAST_RISE, PART_WEIGHT};
+use super::regrow::PairRule;
 use super::{BranchAndPrice, Split};
 
 /// The set of sources whose number of boards promises most when it is bounded to either side, by weight.
@@ -161,35 +162,26 @@ impl BranchAndPrice<'_, '_> {
                 }
             }
         }
-        // Near a half, in tenths; of those the largest, as what is decided of it decides most of what lies beside it.
-        let mut best: Option<(u32, i64, f64, usize, usize)> = None;
+        // As the rule asks, in tenths; of those the largest, as what is decided of it decides most of what lies beside it.
+        // Where boards must be full, the largest pieces leave the fewest ways to fill what they are on.
+        let rule = if self.master.is_full() {
+            PairRule::Largest
+        } else {
+            self.regrowth.rule()
+        };
+        let mut best: Option<(u32, i64, u32, usize, usize)> = None;
         for &((first, second), total) in &together {
             let fraction = total - total.floor();
             if !(LEAST_FRACTION..=1.0 - LEAST_FRACTION).contains(&fraction) {
                 continue;
             }
             let size = self.master.items.sizes[first] + self.master.items.sizes[second];
-            let score = if fraction > 0.5 {
-                1.5 - fraction
-            } else {
-                fraction
-            };
-            // Where boards must be full, the largest pieces leave the fewest ways to fill what they are on.
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "between 0 and 10"
-            )]
-            let tenths = if self.master.is_full() {
-                0
-            } else {
-                (score * 10.0) as u32
-            };
+            let score = (rule.tenths(fraction), size, PairRule::Half.tenths(fraction));
             let better = best
                 .as_ref()
-                .is_none_or(|known| (tenths, size, score) > (known.0, known.1, known.2));
+                .is_none_or(|known| score > (known.0, known.1, known.2));
             if better {
-                best = Some((tenths, size, score, first, second));
+                best = Some((score.0, score.1, score.2, first, second));
             }
         }
         best.map(|(.., first, second)| Split::Pair { first, second })

@@ -48,10 +48,16 @@ impl BranchAndPrice<'_, '_> {
                 self.master.enter(&node.state, Some(basis));
                 self.master.solve(self.meter);
             }
+            // Other trees are disturbed otherwise.
             let rounding = if turn == 0 {
                 DiveRounding::Largest
             } else {
-                DiveRounding::Disturbed(turn)
+                DiveRounding::Disturbed(
+                    self.regrowth
+                        .turn()
+                        .saturating_mul(ROOT_DIVES)
+                        .saturating_add(turn),
+                )
             };
             let cutoff = self.cutoff();
             let mut remainder = None;
