@@ -4,8 +4,8 @@ use std::cell::Cell;
 
 use super::TooMuch;
 
-/// Some minutes where lists of loads are long: more than any certificate that a search writes was seen to take.
-const MOST_STEPS: u64 = 4_000_000_000;
+/// A minute or two where lists of loads are long: more than any certificate that a search writes was seen to take.
+const MOST_STEPS: u64 = 2_000_000_000;
 
 /// What is left of the work for the certificates of a file, in steps of a load, a pair or a condition looked at.
 #[derive(Debug)]

@@ -61,6 +61,7 @@ pub(super) fn best_worth(
     });
     let mut best = floor;
     let mut loads = vec![Load { size: 0, worth: 0 }];
+    let mut merged = Vec::new();
     for (idx, offer) in offers.iter().enumerate() {
         let most = i64::try_from(offer.most)
             .unwrap_or(i64::MAX)
@@ -73,7 +74,9 @@ pub(super) fn best_worth(
             let worth = offer.price.checked_mul(taken).ok_or(TooMuch)?;
             // No more are taken than there is room for, so the size stays in range.
             effort.spend(loads.len())?;
-            loads = with_and_without(&loads, offer.size * taken, worth, capacity)?;
+            let size = offer.size * taken;
+            merge(&loads, Load { size, worth }, capacity, &mut merged)?;
+            std::mem::swap(&mut loads, &mut merged);
             rest -= taken;
             share = share.saturating_mul(2);
         }
@@ -92,49 +95,43 @@ pub(super) fn best_worth(
     Ok(best)
 }
 
-/// All undominated loads with or without another piece, by rising size and worth.
-fn with_and_without(
+/// All undominated loads with or without `added`, by rising size and worth, in place of what was in `merged`.
+fn merge(
     loads: &[Load],
-    size: i64,
-    worth: i64,
+    added: Load,
     capacity: i64,
-) -> Result<Vec<Load>, TooMuch> {
+    merged: &mut Vec<Load>,
+) -> Result<(), TooMuch> {
     if loads.len() > MOST_LOADS {
         return Err(TooMuch);
     }
     // Loads rise in worth, so the last one shows whether all sums are in range.
     let last = loads.last().map_or(0, |load| load.worth);
-    last.checked_add(worth).ok_or(TooMuch)?;
-    let mut merged: Vec<Load> = Vec::with_capacity(2 * loads.len());
+    last.checked_add(added.worth).ok_or(TooMuch)?;
+    let n_fit = loads.partition_point(|load| load.size <= capacity - added.size);
+    let sum = |load: &Load| Load {
+        size: load.size + added.size,
+        worth: load.worth + added.worth,
+    };
+    merged.clear();
+    merged.reserve(loads.len() + n_fit);
     let mut keep = |load: Load| match merged.last_mut() {
         Some(last) if last.worth >= load.worth => {}
         Some(last) if last.size == load.size => *last = load,
         _ => merged.push(load),
     };
-    let more: Vec<Load> = loads
-        .iter()
-        .map(|load| Load {
-            size: load.size.saturating_add(size),
-            worth: load.worth + worth,
-        })
-        .take_while(|load| load.size <= capacity)
-        .collect();
-    let (mut plain, mut added) = (loads.iter().peekable(), more.iter().peekable());
-    loop {
-        let from_plain = match (plain.peek(), added.peek()) {
-            (Some(one), Some(other)) => (one.size, one.worth) <= (other.size, other.worth),
-            (Some(_), None) => true,
-            (None, Some(_)) => false,
-            (None, None) => break,
-        };
-        let next = if from_plain {
-            plain.next()
-        } else {
-            added.next()
-        };
-        keep(*next.expect("one of the two has a load"));
+    let mut without = loads;
+    for with in loads[..n_fit].iter().map(sum) {
+        while let Some((lighter, others)) = without.split_first()
+            && (lighter.size, lighter.worth) <= (with.size, with.worth)
+        {
+            keep(*lighter);
+            without = others;
+        }
+        keep(with);
     }
-    Ok(merged)
+    without.iter().copied().for_each(keep);
+    Ok(())
 }
 
 #[cfg(test)]
