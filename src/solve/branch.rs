@@ -98,7 +98,7 @@ pub(super) struct BranchAndPrice<'p, 'm> {
     nested: bool,
     /// Nodes after which the search ends.
     pub(super) node_limit: u64,
-    /// Nodes after which the first tree is given up for another.
+    /// Splits by pairs after which the first tree is given up for another.
     pub(super) first_tree: u64,
     /// Work of others before the search began.
     began: u64,
@@ -187,7 +187,6 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
 
     /// Grows a tree from its root; `false` where it is to be given up for another.
     fn grow(&mut self) -> bool {
-        let most_nodes = self.most_nodes();
         self.open.push(Node {
             proof: NodeProof::default(),
             depth: 0,
@@ -210,7 +209,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
                 // So are all others: the duals of their parents close them.
                 break;
             }
-            let is_over = self.n_nodes >= most_nodes;
+            let is_over = self.is_to_give_up();
             if is_over || self.n_nodes >= self.node_limit || !self.solve_node(&node) {
                 // All that is open is this one and what waits.
                 let waiting = self.open.peek().map_or(i64::MAX, |other| other.proof.bound);
@@ -334,7 +333,10 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
                     _ => Some(usize::from(is_nearer_over)),
                 };
             }
-            Some(Split::Pair { first, second }) => self.split_pair(&parent, first, second),
+            Some(Split::Pair { first, second }) => {
+                self.note_pair();
+                self.split_pair(&parent, first, second);
+            }
             Some(Split::Column { column, below }) => self.split_column(&parent, column, below),
             None => self.abandoned = self.abandoned.min(bound),
         }

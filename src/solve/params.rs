@@ -105,9 +105,9 @@ pub(super) const DIVE_SHARE: f64 = 0.02;
 pub(super) const REMAINDER_PIECES: u64 = 50;
 /// Nodes of such a search.
 pub(super) const REMAINDER_NODES: u64 = 40;
-/// Nodes after which the first tree is given up for another.
-pub(super) const FIRST_TREE: u64 = 500;
-/// Each later tree may have more nodes than the one before by one part out of so many.
+/// The first tree is given up for another when so many of its nodes have been split by pairs.
+pub(super) const FIRST_TREE: u64 = 150;
+/// Each later tree may have more of these than the one before by one part out of so many.
 pub(super) const TREE_GROWTH: u64 = 5;
 /// Nodes of the largest tree that is kept for a certificate; beyond, it would be larger than the plan is worth.
 pub(super) const LARGEST_TREE: usize = 4_000;

@@ -1,7 +1,7 @@
 //! Trees that are given up for others.
 //!
 //! Where the bound is tight, what pairs of items a tree is split by first decides whether it closes after a hundred nodes
-//! or never, and nothing tells beforehand. So a tree has only so many nodes; then another begins at the root, with the
+//! or never, and nothing tells beforehand. So a tree may split only so many nodes by pairs; then another begins at the root, with the
 //! patterns, the plan and the bound of those before, and takes its pairs by the next rule.
 //!
 //! # Source
@@ -61,8 +61,8 @@ const RULES: [PairRule; 4] = [
 #[derive(Default)]
 pub(super) struct Regrowth {
     n_trees: usize,
-    /// Nodes solved in them.
-    n_nodes: u64,
+    /// Nodes of this tree that were split by a pair.
+    n_pairs: u64,
     /// That of them which proves most.
     best: Option<ProofTree>,
 }
@@ -85,16 +85,18 @@ impl Regrowth {
 }
 
 impl BranchAndPrice<'_, '_> {
-    /// The number of nodes solved at which this tree is given up; each may have more than the one before.
-    pub(super) fn most_nodes(&self) -> u64 {
-        if self.nested {
-            return u64::MAX;
-        }
-        let mut size = self.first_tree;
+    /// Takes note that a node was split by a pair.
+    pub(super) fn note_pair(&mut self) {
+        self.regrowth.n_pairs += 1;
+    }
+
+    /// Whether this tree has been split by as many pairs as it may; each may have more than the one before.
+    pub(super) fn is_to_give_up(&self) -> bool {
+        let mut most = self.first_tree;
         for _ in 0..self.regrowth.n_trees {
-            size = size.saturating_add(size / TREE_GROWTH + 1);
+            most = most.saturating_add(most / TREE_GROWTH + 1);
         }
-        self.regrowth.n_nodes.saturating_add(size)
+        !self.nested && self.regrowth.n_pairs >= most
     }
 
     /// Of the trees that were given up, that which proves most.
@@ -108,7 +110,7 @@ impl BranchAndPrice<'_, '_> {
         let root = self.records.swap_remove(0);
         self.regrowth.best = Some(tree);
         self.regrowth.n_trees += 1;
-        self.regrowth.n_nodes = self.n_nodes;
+        self.regrowth.n_pairs = 0;
         self.open.clear();
         self.fresh.clear();
         self.nearer = None;
