@@ -317,7 +317,8 @@ fn refused(case: &Case, text: &str) -> String {
 #[test]
 fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
     let case = Case::new();
-    let write_one = "hint: write one with `longpoint plan JOB.toml --format json`\n";
+    let write_one =
+        "hint: write one with `longpoint plan JOB.toml --out DIR`, as `DIR/plan.json`\n";
     for (text, what) in [
         ("[saw]\nkerf = 3\n", "it is not JSON"),
         ("[3]", "it is JSON, but no object"),
@@ -331,10 +332,14 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
         ),
     ] {
         let said = refused(&case, text);
-        assert_eq!(
-            said,
-            format!("error: plan.json: not a plan of longpoint: {what}\n{write_one}")
+        assert!(
+            said.lines().all(|line| line.chars().count() <= 80),
+            "{said}"
         );
+        assert!(said.ends_with(write_one), "{said}");
+        let words = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let error = format!("error: plan.json: not a plan of longpoint: {what} hint: ");
+        assert!(words.starts_with(&error), "{said}");
     }
     let mut other = case.plan.clone();
     other["format_number"] = json!(99);
