@@ -121,9 +121,12 @@ fn stretches(numbers: &BTreeSet<u32>) -> String {
             _ => runs.push((number, number)),
         }
     }
-    let runs = runs.into_iter().map(|(first, last)| match first == last {
-        true => first.to_string(),
-        false => format!("{first}-{last}"),
+    let runs = runs.into_iter().map(|(first, last)| {
+        if first == last {
+            first.to_string()
+        } else {
+            format!("{first}-{last}")
+        }
     });
     runs.collect::<Vec<_>>().join(",")
 }

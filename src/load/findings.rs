@@ -438,23 +438,18 @@ impl Words<'_> {
     /// How far the package stands out, or what its points lack, and what depth would do.
     fn shallow_rabbet(&self, frame_idx: usize, depth: Depth) -> Diagnostic {
         let rabbet = self.length(depth.rabbet_depth);
-        let what = match depth.proud() {
-            Some(proud) => {
-                let is_exact = proud.is_exact_at(fine_step(self.job.display.unit));
-                let nearly = if is_exact { "" } else { "nearly " };
-                let proud = self.fine(proud, Rounding::Up);
-                format!(
-                    "the package stands {nearly}{proud} out of the rabbet, which is {rabbet} deep"
-                )
-            }
-            None => {
-                let left = depth.rabbet_depth - (depth.needed - depth.point_room);
-                format!(
-                    "the rabbet, which is {rabbet} deep, leaves the points {} behind the package; they ask for {}",
-                    self.fine(left, Rounding::Down),
-                    self.length(depth.point_room)
-                )
-            }
+        let what = if let Some(proud) = depth.proud() {
+            let is_exact = proud.is_exact_at(fine_step(self.job.display.unit));
+            let nearly = if is_exact { "" } else { "nearly " };
+            let proud = self.fine(proud, Rounding::Up);
+            format!("the package stands {nearly}{proud} out of the rabbet, which is {rabbet} deep")
+        } else {
+            let left = depth.rabbet_depth - (depth.needed - depth.point_room);
+            format!(
+                "the rabbet, which is {rabbet} deep, leaves the points {} behind the package; they ask for {}",
+                self.fine(left, Rounding::Down),
+                self.length(depth.point_room)
+            )
         };
         let points = match depth.point_room {
             Length::ZERO => String::new(),

@@ -66,17 +66,17 @@ fn left_whole(plan: &Plan) -> impl Iterator<Item = (&Board, Board)> {
             }
             pieces.into_iter().map(move |piece| (board, piece))
         })
-        .filter_map(|(of, piece)| match piece.given.rail {
-            None => Some((of, piece)),
-            Some(_) => {
-                let length = piece.length_on_rack();
-                let rail = is_kept(job, length).then(|| Board {
-                    length,
-                    defects: Vec::new(),
-                    ..piece
-                });
-                rail.map(|rail| (of, rail))
+        .filter_map(|(of, piece)| {
+            if piece.given.rail.is_none() {
+                return Some((of, piece));
             }
+            let length = piece.length_on_rack();
+            let rail = Board {
+                length,
+                defects: Vec::new(),
+                ..piece
+            };
+            is_kept(job, length).then_some((of, rail))
         })
 }
 

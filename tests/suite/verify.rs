@@ -346,7 +346,7 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
     assert_eq!(
         refused(&case, &other.to_string()),
         "error: plan.json: a plan file of format 99, and this program reads format 6\n\
-         hint: plan the job again with this program, or use the version that `written_by` names in the file\n"
+         hint: plan the job again with this program, or use the version that `written_by`\n      names in the file\n"
     );
     let output = longpoint(
         case.folder.path(),
