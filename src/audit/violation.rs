@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use crate::plan::{Measure, Part, Verdict};
+use crate::job::Job;
+use crate::plan::{Measure, Part, Verdict, part_label};
 
 /// A way in which a plan contradicts its job, or itself, or in which a certificate proves less than it claims.
 ///
@@ -291,20 +292,21 @@ pub enum Figure {
 }
 
 impl Figure {
-    fn words(self) -> (&'static str, &'static str) {
+    /// Its name, and whether it is a length.
+    fn words(self) -> (&'static str, bool) {
         match self {
-            Figure::Length => ("its length", " nm"),
-            Figure::StripWidth => ("its width", " nm"),
-            Figure::StackLength => ("the length of a stack", " nm"),
-            Figure::Begin => ("where a stack begins across", " nm"),
-            Figure::StripPlace => ("its distance from the edge", " nm"),
-            Figure::EdgePlace => ("where a piece beside its strips begins", " nm"),
-            Figure::EdgeLeft => ("the width of a piece beside its strips", " nm"),
-            Figure::Offcut => ("its offcut", " nm"),
-            Figure::Number => ("its number of its kind", ""),
-            Figure::Pattern => ("its pattern", ""),
-            Figure::Value => ("the value of the plan", ""),
-            Figure::AnyCuts => ("whether its face rules out other cuts", ""),
+            Figure::Length => ("its length", true),
+            Figure::StripWidth => ("its width", true),
+            Figure::StackLength => ("the length of a stack", true),
+            Figure::Begin => ("where a stack begins across", true),
+            Figure::StripPlace => ("its distance from the edge", true),
+            Figure::EdgePlace => ("where a piece beside its strips begins", true),
+            Figure::EdgeLeft => ("the width of a piece beside its strips", true),
+            Figure::Offcut => ("its offcut", true),
+            Figure::Number => ("its number of its kind", false),
+            Figure::Pattern => ("its pattern", false),
+            Figure::Value => ("the value of the plan", false),
+            Figure::AnyCuts => ("whether its face rules out other cuts", false),
         }
     }
 }
@@ -359,9 +361,65 @@ impl fmt::Display for Violation {
     }
 }
 
+impl Violation {
+    /// For people who read the job: each part under its label where the job has it, and each length as `length` tells its
+    /// nanometers.
+    pub fn told(&self, job: &Job, length: &dyn Fn(i128) -> String) -> String {
+        let known = self.place.part.filter(|&part| is_known(job, part));
+        let mut told = match known {
+            None => self.place.to_string(),
+            Some(part) => {
+                let place = Place {
+                    part: None,
+                    ..self.place
+                };
+                let part = format!("part `{}`", part_label(job, part));
+                let place = Some(place.to_string()).filter(|place| !place.is_empty());
+                place
+                    .into_iter()
+                    .chain([part])
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            }
+        };
+        if !told.is_empty() {
+            told += ": ";
+        }
+        let written = self.kind.write(&mut told, length);
+        debug_assert!(written.is_ok(), "a string takes all that is written");
+        told
+    }
+}
+
+/// Whether a job has a part of these positions.
+fn is_known(job: &Job, part: Part) -> bool {
+    match part {
+        Part::Rail {
+            frame_idx,
+            copy,
+            side,
+        } => job.frames.get(frame_idx).is_some_and(|frame| {
+            let sides = usize::try_from(frame.art.n_sides()).unwrap_or(usize::MAX);
+            (1..=frame.quantity).contains(&copy)
+                && usize::try_from(side).is_ok_and(|side| side < sides)
+        }),
+        Part::Loose { piece_idx, copy } => job
+            .pieces
+            .get(piece_idx)
+            .is_some_and(|piece| (1..=piece.quantity).contains(&copy)),
+    }
+}
+
 impl fmt::Display for Kind {
-    #[expect(clippy::too_many_lines, reason = "one sentence for each kind")]
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.write(out, &|nm| format!("{nm} nm"))
+    }
+}
+
+impl Kind {
+    /// In words, each length as `length` tells its nanometers.
+    #[expect(clippy::too_many_lines, reason = "one sentence for each kind")]
+    fn write(&self, out: &mut dyn fmt::Write, length: &dyn Fn(i128) -> String) -> fmt::Result {
         let plain = match *self {
             Kind::UnknownBoard => "the job has no such board",
             Kind::WrongMaterials => {
@@ -407,9 +465,11 @@ impl fmt::Display for Kind {
                 planned,
                 wanted,
             } => {
-                let (name, unit) = figure.words();
-                let figure = |figure: Option<i128>| {
-                    figure.map_or("unknown".to_owned(), |figure| format!("{figure}{unit}"))
+                let (name, is_length) = figure.words();
+                let figure = |figure: Option<i128>| match figure {
+                    None => "unknown".to_owned(),
+                    Some(nm) if is_length => length(nm),
+                    Some(figure) => figure.to_string(),
                 };
                 return write!(
                     out,
@@ -421,19 +481,27 @@ impl fmt::Display for Kind {
             Kind::BeyondEdge { end_nm, room_nm } => {
                 return write!(
                     out,
-                    "its strips end at {end_nm} nm from the edge and its width is {room_nm} nm"
+                    "its strips end at {} from the edge and its width is {}",
+                    length(end_nm),
+                    length(room_nm)
                 );
             }
             Kind::InNearTrim { from_nm } => {
-                return write!(out, "it begins at {from_nm} nm, within the near trim");
+                return write!(
+                    out,
+                    "it begins at {}, within the near trim",
+                    length(from_nm)
+                );
             }
             Kind::InFarTrim { to_nm } => {
-                return write!(out, "it ends at {to_nm} nm, within the far trim");
+                return write!(out, "it ends at {}, within the far trim", length(to_nm));
             }
             Kind::NarrowGap { gap_nm, needed_nm } => {
                 return write!(
                     out,
-                    "{gap_nm} nm lie before it and the kerf takes {needed_nm} nm"
+                    "{} lie before it and the kerf takes {}",
+                    length(gap_nm),
+                    length(needed_nm)
                 );
             }
             Kind::SupplyExceeded { taken, supply } => {

@@ -12,7 +12,7 @@ use crate::report::csv::{
     buying_list_csv, needs_csv, not_bought_csv, shares_csv, ways_csv, what_if_csv,
 };
 use crate::report::json::ways_json;
-use crate::report::pocket::pocket_text;
+use crate::report::pocket::{Purchase, pocket_text};
 use crate::report::sections::ways_sheet;
 use crate::report::text::{Look, set};
 use crate::report::way_words::row_name;
@@ -149,7 +149,7 @@ fn search(
         let way = row_name(job, &comparison, &best.way);
         pocket_text(
             &best.plan,
-            &way,
+            Purchase::Way(&way),
             &find_exchanges(&best.plan, &steer).map_err(rejected)?,
             &comparison.materials,
         )

@@ -112,6 +112,25 @@ fn number(text: &str, what: &str) -> Result<u32, String> {
     number.ok_or_else(|| format!("{} is not a number of a {what}", quoted(text.trim())))
 }
 
+/// Numbers as they are typed: `1-3,5`.
+fn stretches(numbers: &BTreeSet<u32>) -> String {
+    let mut runs: Vec<(u32, u32)> = Vec::new();
+    for &number in numbers {
+        match runs.last_mut() {
+            Some(run) if run.1 + 1 == number => run.1 = number,
+            _ => runs.push((number, number)),
+        }
+    }
+    let runs = runs.into_iter().map(|(first, last)| {
+        if first == last {
+            first.to_string()
+        } else {
+            format!("{first}-{last}")
+        }
+    });
+    runs.collect::<Vec<_>>().join(",")
+}
+
 /// Finds marked cuts on a bench, and reports those that are not to be found, or are marked in two ways, and that a list is
 /// of another plan.
 pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -> Marks {
@@ -129,7 +148,12 @@ pub(super) fn find(bench: &Bench, marked: &[Marked], faults: &mut Diagnostics) -
             if code == code::OTHER_PLAN && mem::replace(&mut is_foreign, true) {
                 continue;
             }
-            faults.push(Diagnostic::error(code, row.place.clone(), what));
+            let fault = Diagnostic::error(code, row.place.clone(), what);
+            let hint = (code == code::UNKNOWN_CUT).then(|| cuts.still_to_cut(&row.strip));
+            faults.push(match hint.flatten() {
+                Some(hint) => fault.with_hint(hint),
+                None => fault,
+            });
         }
     }
     marks
@@ -209,6 +233,40 @@ impl<'b> Cuts<'b> {
             (Some(_), None, None) => Some(format!(": board {board} is one strip, {board}")),
             _ => None,
         }
+    }
+
+    /// The cuts still to be made of a board, as they are typed; of all boards their marks, where none is named.
+    fn still_to_cut(&self, named: &NamedStrip) -> Option<String> {
+        let open = self.labels.iter();
+        let open = open.filter(|(_, place)| self.open.contains(place));
+        let mut cuts: BTreeMap<StripMark, BTreeSet<u32>> = BTreeMap::new();
+        for (label, place) in open {
+            let is_of_board = match named {
+                NamedStrip::Mark(mark) => {
+                    StripMark::parse(mark).is_some_and(|own| own.board == label.strip.board)
+                }
+                NamedStrip::OfLine { board, number, .. } => {
+                    let (name, of_line) = self.bench.stick_name(self.bench.stick_at(*place));
+                    (&name, of_line) == (board, *number)
+                }
+            };
+            if is_of_board {
+                cuts.entry(label.strip).or_default().insert(label.cut);
+            }
+        }
+        if !cuts.is_empty() {
+            let cuts = cuts.iter();
+            let cuts = cuts.map(|(strip, cuts)| format!("`{strip}:{}`", stretches(cuts)));
+            let cuts = cuts.collect::<Vec<_>>().join(", ");
+            return Some(format!("still to be cut on it: {cuts}"));
+        }
+        let boards: BTreeSet<_> = self.labels.keys().map(|label| label.strip.board).collect();
+        let (first, last) = (boards.first()?, boards.last()?);
+        Some(if boards.len() == 1 {
+            format!("the plan has one board, {first}")
+        } else {
+            format!("the plan has {} boards, {first} to {last}", boards.len())
+        })
     }
 
     /// Compares what a list says beside the name of a cut with the plan.

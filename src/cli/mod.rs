@@ -32,7 +32,7 @@ use std::process::ExitCode;
 use clap::Parser as _;
 
 use crate::audit::Violation;
-use crate::diag::{Diagnostic, render, safe_text, set_messages, summary};
+use crate::diag::{Diagnostic, code, render, safe_text, set_messages, summary};
 use crate::job::{Job, Texts};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::load::schema::job_schema;
@@ -173,14 +173,17 @@ fn explain(fault: &Fault) -> (String, u8) {
         }
         // Names of a job may be many, and long.
         Fault::Usage(what) => (set_messages(&format!("error: {what}")), 2),
-        Fault::Write(fault) => (format!("error: {fault}\nhint: {}\n", fault.hint()), 2),
+        Fault::Write(fault) => {
+            let text = format!("error: {fault}\nhint: {}\n", fault.hint());
+            (set_messages(&text), 2)
+        }
         Fault::PlanFile { path, what, hint } => (
-            format!(
+            set_messages(&format!(
                 "error: {}: {}\nhint: {}\n",
                 disk::shown(path),
                 safe_text(what),
-                hint.unwrap_or("write one with `longpoint plan JOB.toml --format json`")
-            ),
+                hint.map_or_else(|| way_to_plan(path), str::to_owned)
+            )),
             2,
         ),
         Fault::Print(error) => (format!("error: cannot print the report: {error}\n"), 2),
@@ -199,10 +202,29 @@ fn explain(fault: &Fault) -> (String, u8) {
     }
 }
 
+/// How a plan file is had that is not there, or is none.
+fn way_to_plan(path: &Path) -> String {
+    let plan = path.with_file_name("plan.json");
+    let is_named = |name: &str| path.file_name().is_some_and(|own| own == name);
+    let folder = path.parent().filter(|folder| *folder != Path::new(""));
+    let folder = folder.unwrap_or(Path::new("."));
+    let (shown, folder) = (disk::shown(&plan), disk::shown(folder));
+    if is_named("rest.json") && !path.exists() && plan.is_file() {
+        return format!(
+            "nothing was planned anew there: give {shown}, or mark what is cut with\n      \
+             `longpoint replan JOB.toml {shown} --done A:1 --out {folder}`"
+        );
+    }
+    if is_named("plan.json") && !path.exists() {
+        return format!("write it with `longpoint plan JOB.toml --out {folder}`");
+    }
+    "write one with `longpoint plan JOB.toml --out DIR`, as `DIR/plan.json`".to_owned()
+}
+
 fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {
     let Input {
         job, files: inputs, ..
-    } = read(&args.job, Boards::NotNeeded)?;
+    } = read_planning_nothing(&args.job, Boards::NotNeeded)?;
     if let Some(dir) = &args.out {
         let mut outputs = size_tables(&job);
         outputs.push(Output {
@@ -235,27 +257,32 @@ fn check_text(path: &Path, job: Option<&Job>, diagnostics: &[Diagnostic]) -> Str
     let Some(job) = job else {
         return text;
     };
-    let frames: u64 = job
-        .frames
-        .iter()
-        .map(|frame| u64::from(frame.quantity))
-        .sum();
+    let n_of = |is_held: bool| -> u64 {
+        let frames = job.frames.iter().filter(|frame| frame.is_held() == is_held);
+        frames.map(|frame| u64::from(frame.quantity)).sum()
+    };
+    let frames = n_of(false);
+    let liners = match n_of(true) {
+        0 => String::new(),
+        liners => format!(", liners: {liners}"),
+    };
     let pieces: u64 = job
         .pieces
         .iter()
         .map(|piece| u64::from(piece.quantity))
         .sum();
-    text + &format!(
-        "{}: no errors; frames: {frames}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
+    let counts = format!(
+        "{}: no errors; frames: {frames}{liners}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
         disk::shown(path),
         job.mouldings.len(),
         job.boards.len()
-    )
+    );
+    text + &set_messages(&counts)
 }
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
-    let Input { job, .. } = read(&args.job, Boards::Needed)?;
+    let Input { job, .. } = read_planning_nothing(&args.job, Boards::Needed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,
@@ -322,6 +349,19 @@ struct Input {
 
 /// Reads a job, and prints its warnings.
 fn read(file: &JobFile, boards: Boards) -> Result<Input, Fault> {
+    read_warning(file, boards, warn)
+}
+
+/// The same for a command that plans nothing.
+fn read_planning_nothing(file: &JobFile, boards: Boards) -> Result<Input, Fault> {
+    read_warning(file, boards, warn_planning_nothing)
+}
+
+fn read_warning(
+    file: &JobFile,
+    boards: Boards,
+    warn: impl Fn(&[Diagnostic]),
+) -> Result<Input, Fault> {
     let disk = Disk::new(&file.path).anywhere(file.tables_anywhere);
     let (job, warnings) = load_job(&file.path, &disk, boards).map_err(Fault::Input)?;
     warn(&warnings);
@@ -358,6 +398,7 @@ fn write_on(
     let kept = files::write_on(dir, outputs, inputs, carried, over)?;
     if !kept.is_empty() {
         let text = format!("note: kept what lay there as {}\n", files::listed(&kept));
+        let text = set_messages(&text);
         let _ = io::stderr().write_all(text.as_bytes());
     }
     Ok(())
@@ -379,6 +420,12 @@ fn warn(warnings: &[Diagnostic]) {
         // A warning that cannot be shown must not keep the plan back.
         let _ = io::stderr().write_all(format!("{drawn}\n").as_bytes());
     }
+}
+
+/// The same where nothing is planned: that the job's own pieces lie on the rack is then as it should be.
+fn warn_planning_nothing(warnings: &[Diagnostic]) {
+    let told = warnings.iter().filter(|it| it.code != code::LEFT_BY_ITSELF);
+    warn(&told.cloned().collect::<Vec<_>>());
 }
 
 fn print(text: &str) -> io::Result<()> {

@@ -14,7 +14,7 @@ use crate::report::csv::{
     resaw_list_csv, rip_list_csv, sheet_cuts_csv, sheet_rack_csv, sheets_to_buy_csv,
     wood_balance_csv,
 };
-use crate::report::pocket::pocket_text;
+use crate::report::pocket::{Purchase, pocket_text};
 use crate::report::sections::{order_sheet, plan_sheet, stations_sheet};
 use crate::report::text::set;
 use crate::report::way_words::{find_way, gone_name};
@@ -120,13 +120,14 @@ pub(super) fn steer(stop: &(dyn Fn() -> bool + Sync)) -> Steer<'_> {
 
 /// The list to buy by for a pocket.
 fn pocket(planned: &Planned, exchanges: &[Exchange]) -> String {
-    let head = match planned.aside.beyond_bought {
-        Some(_) => "To buy still",
-        None => "To buy",
-    };
     let plan = planned.aside.to_buy(&planned.plan);
-    let way = gone_name(&plan.job).unwrap_or_else(|| head.to_owned());
-    pocket_text(plan, &way, exchanges, &planned.materials)
+    let way = gone_name(&plan.job);
+    let what = match (&way, &planned.aside.beyond_bought) {
+        (Some(way), _) => Purchase::Way(way),
+        (None, Some(_)) => Purchase::Still,
+        (None, None) => Purchase::All,
+    };
+    pocket_text(plan, what, exchanges, &planned.materials)
 }
 
 /// The way of buying that was typed.

@@ -4,6 +4,7 @@ mod undo;
 
 use std::path::{Path, PathBuf};
 
+use crate::diag::set_messages;
 use crate::job::{Job, JobSpec, SHEET_GOODS};
 use crate::load::{Boards, RackPlace, load_job_with_rack};
 use crate::planfile::{read_bench, read_past};
@@ -14,7 +15,7 @@ use crate::tally::{RackMoves, rack_moves, sheet_rack_moves};
 use super::args::StowArgs;
 use super::disk::{self, Disk};
 use super::files::Replacement;
-use super::{Ended, Fault, files, print, warn};
+use super::{Ended, Fault, files, print, warn_planning_nothing};
 
 /// Runs the command.
 pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
@@ -25,7 +26,7 @@ pub(super) fn stow(args: &StowArgs) -> Result<Ended, Fault> {
     } else {
         put_on_rack(&args.job.path, &args.plan, is_free, |_| true)?
     };
-    print(&said)?;
+    print(&set_messages(&said))?;
     Ok(Ended::Complete)
 }
 
@@ -40,7 +41,7 @@ pub(super) fn put_on_rack(
     let disk = Disk::new(job_file).anywhere(is_free);
     let (job, racks, warnings) =
         load_job_with_rack(job_file, &disk, Boards::Needed).map_err(Fault::Input)?;
-    warn(&warnings);
+    warn_planning_nothing(&warnings);
     // A shop that has glass and board elsewhere still has its boards put in order.
     let (of_sheets, stays) = match table(racks.sheets, &OF_SHEETS) {
         Ok(table) => (Some(Rack::open(table, &OF_SHEETS, &may_write)?), None),

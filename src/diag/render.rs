@@ -116,9 +116,7 @@ fn dimension(width: usize) -> String {
 pub fn set_messages(text: &str) -> String {
     let mut set = String::new();
     for line in text.lines() {
-        let labels = ["error: ", "internal error: ", "hint: "];
-        let label = labels.into_iter().find(|label| line.starts_with(label));
-        let mut label = label.unwrap_or_default().to_owned();
+        let mut label = label_of(line).to_owned();
         if line.width() <= WIDTH {
             set += line;
             set.push('\n');
@@ -130,6 +128,23 @@ pub fn set_messages(text: &str) -> String {
         }
     }
     set
+}
+
+/// What stands before the text of a line: a word such as `hint: `, a word and a gap as in `plan   `, or the mark of a list.
+fn label_of(line: &str) -> &str {
+    let labels = ["error: ", "internal error: ", "hint: ", "note: "];
+    if let Some(label) = labels.into_iter().find(|label| line.starts_with(label)) {
+        return label;
+    }
+    let text = line.trim_start_matches([' ', '-']);
+    let set_in = line.len() - text.len();
+    let word = text.find(' ').filter(|_| set_in == 0).unwrap_or(0);
+    let gap = text[word..].len() - text[word..].trim_start().len();
+    if gap > 1 {
+        &line[..word + gap]
+    } else {
+        &line[..set_in]
+    }
 }
 
 /// The text in lines of at most `width` columns, broken at blanks outside backticks where it can be; at least one line.

@@ -88,6 +88,8 @@ pub enum SheetUse {
 pub struct Depth {
     /// Height of the stack with the room for points: the depth that would do.
     pub needed: Length,
+    /// Of that the room that the points ask for.
+    pub point_room: Length,
     /// Depth of the rabbet.
     pub rabbet_depth: Length,
 }
@@ -96,6 +98,13 @@ impl Depth {
     /// By how much the stack is too high; `None` where it fits.
     pub fn excess(self) -> Option<Length> {
         (self.needed > self.rabbet_depth).then(|| self.needed - self.rabbet_depth)
+    }
+
+    /// How far the package itself stands out of the rabbet; `None` where it does not, though its points may have less room
+    /// than they ask for.
+    pub fn proud(self) -> Option<Length> {
+        let proud = self.needed - self.point_room - self.rabbet_depth;
+        (proud > Length::ZERO).then_some(proud)
     }
 }
 
@@ -288,6 +297,7 @@ pub fn depth(frame: &Frame, mouldings: &[Moulding], point_room: Length) -> Optio
     match frame.holding {
         Holding::Rabbet if is_known && !frame.is_held() => Some(Depth {
             needed: stack_height(frame, mouldings, point_room),
+            point_room,
             rabbet_depth: mouldings[frame.moulding_idx].rabbet_depth?,
         }),
         Holding::Rabbet | Holding::Tray { .. } => None,

@@ -5,6 +5,7 @@ mod grain;
 
 use super::record::Origin;
 use crate::diag::{Diagnostic, Place, code, quoted};
+use crate::frame::Depth;
 use crate::job::{Extent, Finding, JobSpec, MOST_PARTS, Subject, moulding_section, piece_section};
 use crate::length::{Length, Rounding, Unit, exact_text, format as format_length};
 use crate::stock::{Misfit, Section};
@@ -153,11 +154,7 @@ impl Words<'_> {
                 piece_idx,
                 board_idx,
             } => self.whole_boards(*piece_idx, *board_idx),
-            Finding::ShallowRabbet {
-                frame_idx,
-                needed,
-                rabbet_depth,
-            } => self.shallow_rabbet(*frame_idx, *needed, *rabbet_depth),
+            Finding::ShallowRabbet { frame_idx, depth } => self.shallow_rabbet(*frame_idx, *depth),
             Finding::NoPlay { frame_idx } => {
                 let name = quoted(&self.job.frames[*frame_idx].name);
                 let what = format!("the liner of frame {name} has no play in its rabbet");
@@ -438,17 +435,28 @@ impl Words<'_> {
             .with_hint("write its `width`, and it is cut from a strip".to_owned())
     }
 
-    /// How far the package stands out, and what depth would do.
-    fn shallow_rabbet(&self, frame_idx: usize, needed: Length, depth: Length) -> Diagnostic {
-        let excess = needed - depth;
-        let is_exact = excess.is_exact_at(fine_step(self.job.display.unit));
-        let nearly = if is_exact { "" } else { "nearly " };
-        let what = format!(
-            "the package stands {nearly}{} out of the rabbet, which is {} deep",
-            self.fine(excess, Rounding::Up),
-            self.length(depth)
-        );
-        let hint = format!("a rabbet of {} would do", self.fine(needed, Rounding::Up));
+    /// How far the package stands out, or what its points lack, and what depth would do.
+    fn shallow_rabbet(&self, frame_idx: usize, depth: Depth) -> Diagnostic {
+        let rabbet = self.length(depth.rabbet_depth);
+        let what = if let Some(proud) = depth.proud() {
+            let is_exact = proud.is_exact_at(fine_step(self.job.display.unit));
+            let nearly = if is_exact { "" } else { "nearly " };
+            let proud = self.fine(proud, Rounding::Up);
+            format!("the package stands {nearly}{proud} out of the rabbet, which is {rabbet} deep")
+        } else {
+            let left = depth.rabbet_depth - (depth.needed - depth.point_room);
+            format!(
+                "the rabbet, which is {rabbet} deep, leaves the points {} behind the package; they ask for {}",
+                self.fine(left, Rounding::Down),
+                self.length(depth.point_room)
+            )
+        };
+        let points = match depth.point_room {
+            Length::ZERO => String::new(),
+            room => format!(", {} of it for points,", self.length(room)),
+        };
+        let needed = self.fine(depth.needed, Rounding::Up);
+        let hint = format!("a rabbet of {needed}{points} would do");
         self.warning(Subject::Frame(frame_idx), code::SHALLOW_RABBET, what)
             .with_hint(hint)
     }

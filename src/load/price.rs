@@ -27,6 +27,7 @@ impl fmt::Display for PriceError {
 }
 
 /// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in`, `16.80/72 in`, `7.80/bf`, `38.50/m2` or `1250/m3`, with or without the currency.
+/// Behind a stroke, what stands in parentheses at the end is a remark.
 ///
 /// Board feet are to be counted by `measure`; decimals of the amount are marked by `mark`.
 pub(super) fn parse_price(
@@ -45,6 +46,15 @@ pub(super) fn parse_price(
         return amount(without_each(text.trim())).map(Price::Each);
     };
     let money = amount(money)?;
+    // What a share comes to stands behind it for the eye, as the rack is written.
+    let per = match per
+        .trim()
+        .strip_suffix(')')
+        .and_then(|text| text.split_once('('))
+    {
+        Some((exact, _)) => exact,
+        None => per,
+    };
     let per = per.trim().to_lowercase();
     let per = match per.as_str() {
         "bf" => return Ok(Price::PerBoardFoot { money, measure }),
@@ -145,6 +155,8 @@ mod tests {
             ("1.20/72", Length::INCH * 72),
             ("$1.20/6 FT", Length::FOOT * 6),
             ("1.20/70 1/2 in", Length::from_nm(1_790_700_000)),
+            ("1.20/7844 in (0.42/ft)", Length::INCH * 7_844),
+            ("1.20/ft (a remark)", Length::FOOT),
         ] {
             let money = Money::from_minor(120);
             assert_eq!(read(text), Ok(Price::PerLength { money, per }), "{text}");
@@ -177,6 +189,10 @@ mod tests {
             ("/ft", "no amount is given"),
             ("1.20/yard", "`yard` is not a measure of boards"),
             ("1.20/", "`` is not a measure of boards"),
+            (
+                "1.20/72 in 0.42)",
+                "`72 in 0.42)` is not a measure of boards",
+            ),
             ("1.20/ft/ft", "`ft/ft` is not a measure of boards"),
             ("1.20/0 ft", "`0 ft` is not a measure of boards"),
             ("EUR 1.20", "`EUR` is another currency than `$`"),

@@ -7,8 +7,10 @@ use crate::frame::{Borders, Outline, side_name};
 use crate::job::{Display, Job};
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::report::document::{Show, Text, exact, name, needed, needed_with_unit, one_line, say};
-use crate::report::sections::{border_words, rabbet_shown, spacer_words, weight_words};
+use crate::report::document::{Show, Text, exact, name, needed, one_line, say};
+use crate::report::sections::{
+    border_words, rabbet_shown, spacer_words, tight_words, weight_words,
+};
 use crate::stations::{Across, FrameSheet, frame_sheets, mat_round_art, most_difference};
 use crate::tally::SizedFrame;
 
@@ -209,8 +211,8 @@ fn says(words: Words<'_>, sheet: &FrameSheet<'_>, is_matted: bool) -> Vec<(&'sta
         }
     });
     if let Some(depth) = sheet.sized.depth {
-        let fits = match depth.excess() {
-            Some(excess) => say!("TOO DEEP by {}", needed_with_unit(excess)),
+        let fits = match tight_words(depth) {
+            Some(tight) => say!("TOO DEEP, {}", tight),
             None => say!(
                 "fits, {} to spare",
                 exact(depth.rabbet_depth - depth.needed)

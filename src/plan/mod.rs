@@ -22,7 +22,7 @@ pub use leftover::{
     leftovers, piece_left, uncut,
 };
 pub use marks::{ChalkMark, ChalkMarks, CutLabel, StripMark};
-pub use names::{part_label, part_side};
+pub use names::{part_label, part_side, piece_name};
 pub use offcuts::{
     GivenNumber, GivenNumbers, highest_number, length_kept, numbered_leftovers, offcut_name,
 };

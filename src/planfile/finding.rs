@@ -3,9 +3,12 @@
 use std::fmt;
 
 use super::compare::Difference;
+use super::rack::{OtherPiece, other_words};
 use super::read::Unknown;
 use crate::audit::{Kind, Violation};
 use crate::diag::quoted;
+use crate::job::Job;
+use crate::length::{Length, Rounding, Unit, exact_text, format as format_length};
 use crate::replan::{Impossible, Place, Stick};
 
 /// Something in a file that does not hold.
@@ -50,6 +53,8 @@ pub enum Finding {
     RackHasChanged {
         /// A piece that lies there now and that the job itself has left, as `stow` puts it there.
         left: Option<String>,
+        /// The boards by which the rack differs from what the file has, or from what `stow` leaves of that where it was put there.
+        other: Vec<OtherPiece>,
     },
     /// A finding on one sheet of a bench.
     OnSheet {
@@ -72,7 +77,52 @@ fn shown(value: Option<&String>) -> String {
     }
 }
 
+/// A length in the unit of a job, exactly; where an inch has no finite decimal for it, to 1/64 in with the exact value beside.
+fn told_length(nm: i128, unit: Unit) -> String {
+    let Ok(nm) = i64::try_from(nm) else {
+        return format!("{nm} nm");
+    };
+    let length = Length::from_nm(nm);
+    let exact = exact_text(length, unit);
+    if !unit.is_imperial() || !exact.ends_with(" mm") {
+        return format!("`{exact}`");
+    }
+    let step = Length::from_nm(Length::INCH.nm() / 64);
+    let near = format_length(length, unit, step, Rounding::Nearest);
+    format!("about `{near}` (`{exact}` exactly)")
+}
+
+/// A value of a plan file whose name ends in `_nm`, as the length that it is.
+fn told_field(path: &str, value: Option<&String>, unit: Unit) -> String {
+    let is_length = path.ends_with("_nm");
+    let nm = value
+        .filter(|_| is_length)
+        .and_then(|text| text.parse().ok());
+    nm.map_or_else(|| shown(value), |nm| told_length(nm, unit))
+}
+
 impl Finding {
+    /// In words for people who read the job: lengths in its unit, parts under their labels.
+    pub fn told(&self, job: &Job) -> String {
+        let unit = job.display.unit;
+        match self {
+            Finding::Audit(violation) => violation.told(job, &|nm| told_length(nm, unit)),
+            Finding::Field(Difference {
+                path,
+                says,
+                must_be,
+            }) => format!(
+                "`{path}` is {}; it must be {}",
+                told_field(path, says.as_ref(), unit),
+                told_field(path, must_be.as_ref(), unit)
+            ),
+            Finding::OnSheet { sheet, finding } => {
+                format!("sheet {}: {}", sheet + 1, finding.told(job))
+            }
+            _ => self.to_string(),
+        }
+    }
+
     /// Whether it says only that the racks are not what they were.
     pub(super) fn is_of_rack(&self) -> bool {
         matches!(self, Finding::RackHasChanged { .. })
@@ -140,15 +190,30 @@ impl fmt::Display for Finding {
                 out,
                 "the job has changed since: it is not what the file has under `sources`"
             ),
-            Finding::RackHasChanged { left: Some(left) } => write!(
-                out,
-                "the rack has changed: the job has put {} on it, as `stow` does",
-                quoted(left)
-            ),
-            Finding::RackHasChanged { left: None } => write!(
-                out,
-                "the rack has changed since: it is not what the file has under `sources`"
-            ),
+            Finding::RackHasChanged {
+                left: Some(left),
+                other,
+            } => {
+                write!(
+                    out,
+                    "the rack has changed: the job has put {} on it, as `stow` does",
+                    quoted(left)
+                )?;
+                if !other.is_empty() {
+                    write!(out, "; and it was changed besides: {}", other_words(other))?;
+                }
+                Ok(())
+            }
+            Finding::RackHasChanged { left: None, other } => {
+                write!(
+                    out,
+                    "the rack has changed since: it is not what the file has under `sources`"
+                )?;
+                if !other.is_empty() {
+                    write!(out, ": {}", other_words(other))?;
+                }
+                Ok(())
+            }
             Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
         }
     }

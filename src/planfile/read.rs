@@ -130,12 +130,14 @@ impl Unreadable {
     /// A way out.
     pub fn hint(&self) -> &'static str {
         match self {
-            Unreadable::NoPlan { .. } => "write one with `longpoint plan JOB.toml --format json`",
+            Unreadable::NoPlan { .. } => {
+                "write one with `longpoint plan JOB.toml --out DIR`, as `DIR/plan.json`"
+            }
             Unreadable::OtherFormat { .. } => {
                 "plan the job again with this program, or use the version that `written_by` names in the file"
             }
             Unreadable::Damaged { .. } => {
-                "write it again with `longpoint plan JOB.toml --format json`, or take it from a copy"
+                "write it again with `longpoint plan JOB.toml --out DIR`, or take it from a copy"
             }
         }
     }

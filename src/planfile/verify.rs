@@ -7,6 +7,7 @@ use serde_json::Value;
 use super::bench::{BenchFile, Round};
 use super::compare::{Difference, differences};
 use super::finding::Finding;
+use super::rack::{other_pieces, rack_after};
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
 use crate::audit::{Effort, Proved, check, check_sheets, prove_sheets, prove_within};
@@ -30,6 +31,8 @@ pub struct Verified {
     pub job: Option<Job>,
     /// The job that the file carries, where that is what it is judged by, as only the racks are others by now.
     pub carried: Option<Job>,
+    /// The job that the file carries, where the one that is given differs from it in more than that.
+    pub was: Option<Job>,
     /// Boards of the plan.
     pub n_boards: usize,
     /// Parts it cuts.
@@ -118,7 +121,9 @@ enum Whose {
 pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     let read = Read::new(text)?;
     let carried = read.newest_job();
+    let was = carried.clone().filter(|was| !was.is_cut_as(job));
     let carried = carried.filter(|carried| carried.differs_in_racks_only(job));
+    let was = was.filter(|_| carried.is_none());
     let Raised {
         bench,
         mut findings,
@@ -126,7 +131,12 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     } = read.raise(carried.as_ref().unwrap_or(job), Whose::Given);
     if let Some(carried) = &carried {
         let left = job.left_by_itself(carried).map(str::to_owned);
-        findings.insert(0, Finding::RackHasChanged { left });
+        let before = match &left {
+            Some(_) => bench.as_ref().map(rack_after).unwrap_or_default(),
+            None => carried.boards.clone(),
+        };
+        let other = other_pieces(&before, &job.boards);
+        findings.insert(0, Finding::RackHasChanged { left, other });
     }
     let newest = bench.as_ref().map(|bench| &bench.last().plan);
     let mut verified = Verified {
@@ -135,6 +145,7 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         is_plan: newest.is_some(),
         job: bench.as_ref().map(|bench| bench.job().clone()),
         carried,
+        was,
         n_boards: newest.map_or(0, |plan| plan.boards.len()),
         n_cut: newest.map_or(0, |plan| {
             plan.boards.iter().flat_map(PlannedBoard::cuts).count()

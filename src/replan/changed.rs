@@ -7,6 +7,7 @@ use super::parts::SameNames;
 use super::{Bench, News, Place, Stick};
 use crate::length::Length;
 use crate::plan::{Part, part_label};
+use crate::stock::Given;
 
 /// What stands for a part that was spoiled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +20,19 @@ pub enum Again {
     Missing,
     /// The job no longer wants it.
     NotWanted,
+}
+
+/// A part that was cut and is in no frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RailInHand {
+    /// Where it was cut.
+    pub place: Place,
+    /// What is good of it along its outer edge.
+    pub good: Length,
+    /// How long it is on the rack, by its shorter edge; nothing or less where no wood is left by that.
+    pub on_rack: Length,
+    /// Position of the board of the newest sheet that it is, if something is cut from it.
+    pub taken: Option<usize>,
 }
 
 /// A rail that is cut from a longer spare.
@@ -91,8 +105,8 @@ impl Bench {
         all
     }
 
-    /// The parts that were cut and are in no frame, each with what is good of it, and where the newest sheet takes it.
-    pub fn rails_in_hand(&self) -> Vec<(Place, Length, Option<usize>)> {
+    /// The parts that were cut and are in no frame, of which something is good.
+    pub fn rails_in_hand(&self) -> Vec<RailInHand> {
         let Some(round) = self.rounds.last() else {
             return Vec::new();
         };
@@ -108,14 +122,15 @@ impl Bench {
         let serves = &round.serves;
         let idle = made.made().filter(|place| !serves.contains_key(place));
         let new = idle.filter(|place| !earlier.contains(&Stick::Rail(*place)));
-        new.map(|place| {
-            (
-                place,
-                hand.good(place),
-                taken.get(&Stick::Rail(place)).copied(),
-            )
+        new.map(|place| RailInHand {
+            place,
+            good: hand.good(place),
+            on_rack: hand
+                .rail(place, Given::default())
+                .map_or(Length::ZERO, |rail| rail.length_on_rack()),
+            taken: taken.get(&Stick::Rail(place)).copied(),
         })
-        .filter(|(_, good, _)| *good > Length::ZERO)
+        .filter(|rail| rail.good > Length::ZERO)
         .collect()
     }
 }

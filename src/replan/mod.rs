@@ -35,7 +35,7 @@ use hand::Hand;
 use parts::wood;
 
 pub use bench::{Bench, Marks, Measured, News, Place, Round, Sheet, Stick, Wishes};
-pub use changed::{Again, FromLonger};
+pub use changed::{Again, FromLonger, RailInHand};
 pub use rest::{Draft, Impossible};
 pub use total::Total;
 

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::Job;
-use crate::plan::{Part, PieceKind, PlannedBoard, StripMark, part_label};
+use crate::plan::{Part, StripMark, part_label};
 
 /// The parts of a job by names of their own.
 pub(super) struct PartNames {
@@ -32,25 +32,6 @@ pub(super) fn stick_name(job: &Job, own: &str, mark: StripMark) -> String {
     let others = job.boards.iter().map(|board| board.name.clone());
     let mut others = others.filter(|other| other != own).collect();
     unique_name(&mut others, format!("{own}, {mark}"))
-}
-
-/// What a piece of a board is called that no strip takes: `slice 3`, `stretch 2`, `edge 1 of slice 3`.
-pub(super) fn piece_name(planned: &PlannedBoard, kind: PieceKind) -> String {
-    let at = kind.stretch();
-    let n_slices = planned.n_slices();
-    let slice = planned.resawn.is_some();
-    let slice = slice.then(|| format!("slice {}", at % n_slices + 1));
-    let stretch = planned.is_cut_at_yard();
-    let stretch = stretch.then(|| format!("stretch {}", at / n_slices + 1));
-    let edge = match kind {
-        PieceKind::Edge { stretch, nth } => match planned.stretches[stretch].beside.len() {
-            1 => Some("edge".to_owned()),
-            _ => Some(format!("edge {}", nth + 1)),
-        },
-        PieceKind::Stretch(_) => None,
-    };
-    let words: Vec<String> = [edge, slice, stretch].into_iter().flatten().collect();
-    words.join(" of ")
 }
 
 /// `name` with as many stars as it takes to be a new one; from then on it is taken.

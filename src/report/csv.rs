@@ -36,6 +36,7 @@ pub use plan_tables::{
 };
 pub use quote_tables::{quote_costs_csv, quote_csv};
 pub use rack_table::rack_csv;
+pub(super) use rack_table::{defects_text, price_text};
 pub use saw_order::saw_order_csv;
 pub use sheet_tables::{sheet_cuts_csv, sheet_rack_csv, sheets_to_buy_csv};
 pub use size_tables::{frames_csv, sheets_csv};

@@ -22,6 +22,7 @@ pub mod verified;
 pub mod way_lines;
 pub mod way_words;
 
+pub(crate) mod job_changes;
 pub(crate) mod naming;
 pub(crate) mod other_needs;
 

@@ -4,7 +4,9 @@ use crate::frame::{Frame, Outline, side_name};
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::money::Money;
-use crate::plan::{ChalkMark, ChalkMarks, Part, PlannedBoard, Stretch, StripMark};
+use crate::plan::{
+    self, ChalkMark, ChalkMarks, LeftoverKind, Part, Plan, PlannedBoard, Stretch, StripMark,
+};
 use crate::stations::{Batch, SawOrder};
 use crate::stock::{Board, Run};
 use crate::tally::{Fate, Taken};
@@ -131,7 +133,32 @@ pub(crate) fn marks_together(
     marks: &ChalkMarks<'_>,
     boards: impl IntoIterator<Item = usize>,
 ) -> Text {
-    let mut chalked: Vec<StripMark> = boards.into_iter().map(|at| marks.chalked(at)).collect();
+    drawn_together(boards.into_iter().map(|at| marks.chalked(at)).collect())
+}
+
+/// What of the boards of a plan pieces are left of, by the marks: `A–C`, `B4` of a strip, `stretch 2 of B`.
+pub(crate) fn sticks_together(plan: &Plan, left_of: &[(usize, LeftoverKind)]) -> Text {
+    let marks = plan.marks();
+    let mut whole = Vec::new();
+    let mut pieces = Vec::new();
+    for &(at, kind) in left_of {
+        match kind {
+            LeftoverKind::End(strip) => whole.push(marks.strip(at, strip)),
+            LeftoverKind::Piece(piece) => {
+                match plan::piece_name(&plan.boards[at], piece).as_str() {
+                    // That it is the edge is told beside.
+                    "" | "edge" => whole.push(marks.chalked(at)),
+                    piece => pieces.push(say!("{} of {}", piece, marks.chalked(at).to_string())),
+                }
+            }
+        }
+    }
+    let whole = (!whole.is_empty()).then(|| drawn_together(whole));
+    Text::join(whole.into_iter().chain(pieces), ", ")
+}
+
+/// Marks in order, stretches of whole boards drawn together.
+fn drawn_together(mut chalked: Vec<StripMark>) -> Text {
     chalked.sort_unstable();
     chalked.dedup();
     let follows = |one: &StripMark, next: &StripMark| {

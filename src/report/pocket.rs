@@ -17,16 +17,25 @@ use super::way_words::label_length;
 /// Columns of a phone held upright.
 const WIDTH: usize = 40;
 
+/// What a list to buy by is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purchase<'a> {
+    /// All that a plan buys.
+    All,
+    /// What is still to be bought beside what was.
+    Still,
+    /// A way of buying, by what it is called.
+    Way(&'a str),
+}
+
 /// What a plan buys, each kind of board with the least length that will do and what may stand in for it, and what comes from
 /// the rack, boards and sheets; then sheets and hardware as the job says that they are sold, what it says nothing of, and what none of it serves. No line is wider than 40 characters.
-///
-/// `way` is what the way of buying is called.
 ///
 /// # Panics
 /// If an exchange is not of `plan`, or what is cut from sheets is not of its job.
 pub fn pocket_text(
     plan: &Plan,
-    way: &str,
+    what: Purchase<'_>,
     exchanges: &[Exchange],
     materials: &[MaterialPlan],
 ) -> String {
@@ -37,10 +46,27 @@ pub fn pocket_text(
     let (rack, bought): (Vec<YardLine>, Vec<YardLine>) =
         yard_list(plan).into_iter().partition(|line| line.is_rack);
     let money = |money| job.display.currency.format(money);
-    let for_all = summary
-        .bought
-        .map_or_else(String::new, |all| format!(": {}", money(all)));
-    page.say("", &format!("{way}{for_all}"));
+    let to_pay = summary.bought.filter(|_| !bought.is_empty());
+    let to_buy = |words: &str| match to_pay {
+        Some(all) => Some(format!("{words}: {}", money(all))),
+        None => (!bought.is_empty()).then(|| words.to_owned()),
+    };
+    let head = match what {
+        Purchase::All => to_buy("To buy"),
+        Purchase::Still => to_buy("To buy still"),
+        Purchase::Way(way) => Some(match to_pay {
+            Some(all) => format!("{way}: {} to pay", money(all)),
+            None => way.to_owned(),
+        }),
+    };
+    if let Some(head) = head {
+        page.say("", &head);
+    }
+    // By this the ways are compared.
+    if let (Purchase::Way(_), Some(all), Some(worth)) = (what, to_pay, worth_in_hand(plan)) {
+        let both = money(all + worth);
+        page.say("", &format!("({both} with wood in hand)"));
+    }
     if !plan.missing.is_empty() {
         let n_missing = plan.missing.len();
         page.say("", &format!("PARTS WITHOUT WOOD: {n_missing}"));

@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
-use crate::diag::safe_text;
+use crate::diag::{quoted, safe_text, set_messages};
 use crate::job::Job;
 use crate::length::Length;
-use crate::planfile::{Standing, Verified, VerifiedMaterial};
+use crate::planfile::{Finding, Standing, Verified, VerifiedMaterial};
+use crate::report::job_changes::job_changes;
 use crate::report::way_words::{gone_name, label_length};
 
 /// More findings than this are counted, not listed.
@@ -29,7 +30,10 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     let _ = writeln!(out, "{heading}");
     if !verified.findings.is_empty() {
         for finding in verified.findings.iter().take(MOST_FINDINGS) {
-            let _ = writeln!(out, "  - {}", safe_text(&finding.to_string()));
+            let _ = writeln!(out, "  - {}", safe_text(&finding.told(job)));
+            if let (Finding::JobHasChanged, Some(was)) = (finding, &verified.was) {
+                write_changes(&mut out, was, job);
+            }
         }
         if let Some(more) = verified
             .findings
@@ -42,7 +46,7 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
     }
     if !verified.is_plan {
         let _ = writeln!(out, "so     this file holds no plan of this job");
-        return out;
+        return set_messages(&out);
     }
     let count = counted;
     if verified.n_sheets > 1 {
@@ -107,7 +111,20 @@ pub fn verified_text(job: &Job, verified: &Verified) -> String {
             _ => "so     this file does not prove the plan best",
         }
     );
-    out
+    set_messages(&out)
+}
+
+/// How the job differs from what it was, row by row.
+fn write_changes(out: &mut String, was: &Job, is: &Job) {
+    let changes = job_changes(was, is);
+    for change in changes.iter().take(MOST_FINDINGS) {
+        let change = change.plain(&is.display, quoted);
+        let _ = writeln!(out, "    {}", safe_text(&change));
+    }
+    let more = changes.len().saturating_sub(MOST_FINDINGS);
+    if more > 0 {
+        let _ = writeln!(out, "    and {more} more");
+    }
 }
 
 /// How many sheets are cut, and for how many materials it is proved that no plan is better.

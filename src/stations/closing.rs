@@ -1,6 +1,6 @@
 //! Closing a frame behind: points that hold the package, and the dust cover.
 
-use crate::frame::{self, Holding, Outline};
+use crate::frame::{self, Depth, Holding, Outline};
 use crate::job::Job;
 use crate::length::Length;
 use crate::tally;
@@ -16,7 +16,7 @@ pub struct Closing {
     /// backing to hold, and where it stands out of the rabbet.
     pub points: Option<Points>,
     /// Where the rabbet is not deep enough; `None` where it is, or its depth is not known.
-    pub shallow: Option<Shallow>,
+    pub shallow: Option<Depth>,
     /// Its dust cover; `None` where it is to have none.
     pub dust_cover: Option<Cover>,
 }
@@ -37,15 +37,6 @@ pub struct Cover {
     pub size: Outline,
     /// What it is cut to before it is glued.
     pub cut: Outline,
-}
-
-/// A rabbet that is not deep enough for the package with the room for its points.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Shallow {
-    /// How far the package stands out of it; `None` where it only leaves the points less room than the shop asks for.
-    pub proud: Option<Length>,
-    /// The depth that would do.
-    pub needed: Length,
 }
 
 /// The points of one frame.
@@ -99,17 +90,8 @@ pub fn closings(job: &Job) -> Vec<Closing> {
             let room = job.shop.point_room;
             let depth = frame::depth(sized.frame, &job.mouldings, room);
             let shallow = depth.filter(|depth| depth.excess().is_some());
-            let shallow = shallow.map(|depth| {
-                let proud = depth.needed - room - depth.rabbet_depth;
-                Shallow {
-                    proud: (proud > Length::ZERO).then_some(proud),
-                    needed: depth.needed,
-                }
-            });
             // What stands out of the rabbet is held by clips, not by points.
-            let is_proud = shallow
-                .as_ref()
-                .is_some_and(|shallow| shallow.proud.is_some());
+            let is_proud = shallow.is_some_and(|depth| depth.proud().is_some());
             let points = (sized.frame.backing.is_some() && !is_proud).then(|| {
                 let along = [0, 1].map(|side| row(package.side(side), spacing));
                 let count = match package {
@@ -179,9 +161,9 @@ mod tests {
         let needed = told(Length::ZERO).map(|it| it.needed);
         let needed = needed.expect("the package is thicker than nothing");
         // A rabbet just as deep as the package leaves the points no room; one a sixteenth less lets it stand out by that.
-        let shallow = |proud| Some(Shallow { proud, needed });
-        assert_eq!(told(needed - in16(2)), shallow(None));
-        assert_eq!(told(needed - in16(3)), shallow(Some(in16(1))));
+        let proud = |depth| told(depth).map(Depth::proud);
+        assert_eq!(proud(needed - in16(2)), Some(None));
+        assert_eq!(proud(needed - in16(3)), Some(Some(in16(1))));
         assert_eq!(told(needed), None);
     }
 }

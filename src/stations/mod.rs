@@ -19,7 +19,7 @@ mod rabbet;
 mod rip;
 mod stop;
 
-pub use closing::{Closing, Cover, Points, Row, Shallow, closings, count_points, row};
+pub use closing::{Closing, Cover, Points, Row, closings, count_points, row};
 pub use frame_sheet::{
     FrameCopy, FrameSheet, Layer, LayerKind, RailKind, RailPlace, frame_sheets, mat_round_art,
 };

@@ -134,6 +134,12 @@ impl Board {
         self.length - near - gone(&|&(_, to)| to == self.length)
     }
 
+    /// How long it is on a rack: of a rail in hand its shorter edge, as its ends may be wanted square.
+    pub fn length_on_rack(&self) -> Length {
+        let slant = self.given.rail.unwrap_or(Length::ZERO);
+        self.lying_length() - slant * 2
+    }
+
     /// The stretches of it that are not there, as something was cut from them before.
     pub fn gone(&self) -> impl Iterator<Item = Run> {
         let gone = self.defects.iter();

@@ -25,7 +25,9 @@ pub use chains::Chains;
 pub use course::{Course, Fate, course};
 pub use limits::Limits;
 pub use panes::{HEAVY_PANE, LARGE_PANE, NARROW_PANE, PaneTrouble, pane_troubles};
-pub use rack::{ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_moves};
+pub use rack::{
+    ForStove, NewPiece, RackMoves, for_stove, rack_added, rack_left, rack_left_new, rack_moves,
+};
 pub use sheet::*;
 pub use sheets::{
     LeftOf, MaterialTally, RackSheet, SheetLeft, UnusedSheet, WhySheetUnused, material_tallies,

@@ -5,7 +5,7 @@ use crate::job::Job;
 use crate::length::Length;
 use crate::plan::{
     ChalkMarks, Leftover, LeftoverKind, Plan, PlannedBoard, PlannedStrip, StripMark,
-    highest_number, is_kept, length_kept, numbered_leftovers, offcut_name,
+    highest_number, is_kept, length_kept, numbered_leftovers, offcut_name, piece_name,
 };
 use crate::stock::{Board, Given, InHand, LONGEST_TRACE, Price, share_of_price, title_on_rack};
 
@@ -26,6 +26,18 @@ const WHOLE: &str = "whole ";
 ///
 /// A rail in hand counts as long as its shorter edge, as its ends may be wanted square; one that is too short to keep is none.
 pub fn rack_left(plan: &Plan) -> Vec<Board> {
+    left_whole(plan).map(|(_, piece)| piece).collect()
+}
+
+/// Of [`rack_left`] what was not on the rack before: boards that were bought and stay whole, and rails in hand.
+pub fn rack_left_new(plan: &Plan) -> Vec<Board> {
+    let is_new = |of: &Board| !is_of_rack(of);
+    let left = left_whole(plan).filter(|(of, _)| is_new(of));
+    left.map(|(_, piece)| piece).collect()
+}
+
+/// The pieces of [`rack_left`], each with the board of the job that it is.
+fn left_whole(plan: &Plan) -> impl Iterator<Item = (&Board, Board)> {
     let job = &plan.job;
     let mut taken = vec![0_u32; job.boards.len()];
     for board in &plan.boards {
@@ -36,7 +48,7 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
         .iter()
         .zip(taken)
         .filter(|(board, _)| board.in_hand.is_some())
-        .flat_map(|(board, taken)| {
+        .flat_map(move |(board, taken)| {
             let left = board.quantity.unwrap_or(1).saturating_sub(taken);
             let left = (left > 0).then(|| Board {
                 quantity: Some(left),
@@ -52,20 +64,20 @@ pub fn rack_left(plan: &Plan) -> Vec<Board> {
                 }
                 left => pieces.extend(left),
             }
-            pieces
+            pieces.into_iter().map(move |piece| (board, piece))
         })
-        .filter_map(|board| match board.given.rail {
-            None => Some(board),
-            Some(slant) => {
-                let length = board.lying_length() - slant * 2;
-                is_kept(job, length).then(|| Board {
-                    length,
-                    defects: Vec::new(),
-                    ..board
-                })
+        .filter_map(|(of, piece)| {
+            if piece.given.rail.is_none() {
+                return Some((of, piece));
             }
+            let length = piece.length_on_rack();
+            let rail = Board {
+                length,
+                defects: Vec::new(),
+                ..piece
+            };
+            is_kept(job, length).then_some((of, rail))
         })
-        .collect()
 }
 
 /// What lies there of a board that was bought: itself, or what the yard has cut it into, each with its share of what was paid.
@@ -227,7 +239,11 @@ fn piece(plan: &Plan, marks: &ChalkMarks<'_>, left: &Leftover, number: u64) -> B
             value,
             paid,
             moulding,
-            from: Some(trace(of, marks.chalked(left.board))),
+            from: Some(trace(
+                of,
+                marks.chalked(left.board),
+                &stick_of(planned, marks, left),
+            )),
             job: Some(title_on_rack(&job.title)),
             since: job.date,
             is_bought: false,
@@ -264,12 +280,27 @@ fn section(
     (thickness, width)
 }
 
-/// The board, its mark, and where that came from, as far as there is room.
-fn trace(of: &Board, mark: StripMark) -> String {
-    // A board of an earlier sheet has its mark in its name.
+/// What of its board a piece was left of, by its mark: `D`, `D2` for a strip, `edge of D`.
+fn stick_of(planned: &PlannedBoard, marks: &ChalkMarks<'_>, left: &Leftover) -> String {
+    let board = marks.chalked(left.board);
+    match left.kind {
+        LeftoverKind::End(strip_idx) => marks.strip(left.board, strip_idx).to_string(),
+        LeftoverKind::Piece(kind) => match piece_name(planned, kind) {
+            whole if whole.is_empty() => board.to_string(),
+            piece => format!("{piece} of {board}"),
+        },
+    }
+}
+
+/// The board, what of it by its mark, and where the board came from, as far as there is room.
+fn trace(of: &Board, mark: StripMark, stick: &str) -> String {
     let label = match of.given.mark {
-        Some(_) => of.name.clone(),
-        None => format!("{}, {mark}", of.name),
+        None => format!("{}, {stick}", of.name),
+        // A board of an earlier sheet has its mark in its name.
+        Some(_) => match of.name.strip_suffix(&format!(", {mark}")) {
+            Some(line) => format!("{line}, {stick}"),
+            None => of.name.clone(),
+        },
     };
     let whole = match of
         .in_hand
@@ -301,7 +332,11 @@ mod tests {
             strip: None,
         };
         let oak = board("oak", Length::FOOT, None);
-        assert_eq!(trace(&oak, mark), "oak, A");
+        assert_eq!(trace(&oak, mark, "A"), "oak, A");
+        assert_eq!(trace(&oak, mark, "edge of A"), "oak, edge of A");
+        let mut at_bench = board("oak, A", Length::FOOT, None);
+        at_bench.given.mark = Some(0);
+        assert_eq!(trace(&at_bench, mark, "A2"), "oak, A2");
         let from = |board: Board, from: &str| Board {
             in_hand: Some(InHand {
                 from: Some(from.to_owned()),
@@ -310,9 +345,9 @@ mod tests {
             ..board
         };
         let offcut = from(board("offcut 3", Length::FOOT, None), "oak, C");
-        assert_eq!(trace(&offcut, mark), "offcut 3, A of oak, C");
+        assert_eq!(trace(&offcut, mark, "A"), "offcut 3, A of oak, C");
         let mut edge = from(board("oak, edge of A", Length::FOOT, None), "oak");
         edge.given.mark = Some(1);
-        assert_eq!(trace(&edge, mark), "oak, edge of A");
+        assert_eq!(trace(&edge, mark, "A"), "oak, edge of A");
     }
 }

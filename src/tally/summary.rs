@@ -133,8 +133,8 @@ pub struct Kept {
     pub clear: Length,
     /// What the rack's table calls them, one for each.
     pub names: Vec<String>,
-    /// Positions of their boards in `Plan::boards`, one for each.
-    pub boards: Vec<usize>,
+    /// Positions of their boards in `Plan::boards`, and what of these they are, one for each.
+    pub left_of: Vec<(usize, LeftoverKind)>,
 }
 
 /// What an offcut to keep is.
@@ -387,12 +387,12 @@ fn count_kept(plan: &Plan) -> Vec<Kept> {
             length: left.usable,
             clear: left.clear,
             names: vec![new.board.name.clone()],
-            boards: vec![left.board],
+            left_of: vec![(left.board, left.kind)],
         };
         match all.last_mut() {
             Some(last) if last.is_like(&kept) => {
                 last.names.extend(kept.names);
-                last.boards.extend(kept.boards);
+                last.left_of.extend(kept.left_of);
             }
             _ => all.push(kept),
         }

@@ -323,12 +323,13 @@ fn what_is_left_of_a_ripped_board_has_its_width_and_its_share_of_what_the_board_
     let job = load(&one_file(text.to_owned()));
     let rack = rack_csv(&planned(&job));
     // Derived: 72 - 1/2 - 30 - 1/8 = 41 3/8; (2 1/16) / 6 = 11/32, and 10.00 * 11 for 72 in * 32 is 110.00 for 2304 in.
+    // For a foot that is 110 * 12 / 2304 = 0.57, and 190 * 12 / 2304 = 0.99.
     // Beside the strip 6 - 1/4 - 2 1/16 - 1/8 = 3 9/16 are left, 19/32 of the width.
     assert_eq!(
         rack,
         "board,length,quantity,material,thickness,width,moulding,value,paid,from,job,since,defects\n\
-         offcut 1,41 3/8 in,1,,1 in,2 in,,,110.00/2304 in,\"plank, A\",job,,\n\
-         offcut 2,72 in,1,,1 in,3 9/16 in,,,190.00/2304 in,\"plank, A\",job,,\n"
+         offcut 1,41 3/8 in,1,,1 in,2 in,,,110.00/2304 in (0.57/ft),\"plank, A\",job,,\n\
+         offcut 2,72 in,1,,1 in,3 9/16 in,,,190.00/2304 in (0.99/ft),\"plank, edge of A\",job,,\n"
     );
     // A second slat is cut from the end of the first strip as it is: 2 in wide, as the slat wants it.
     let next = format!("rack = \"rack.csv\"\n{text}");

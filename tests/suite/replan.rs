@@ -29,6 +29,7 @@ use longpoint::report::text::{Look, set};
 use longpoint::solve::Control;
 use longpoint::tally::{CountedBy, balances, rack_added};
 use proptest::prelude::*;
+use tempfile::TempDir;
 
 const DEMOS: [&str; 10] = [
     "rack", "knots", "spare", "show", "grain", "figured", "turned", "miscut", "rough", "reserve",
@@ -801,6 +802,109 @@ fn an_offcut_keeps_the_name_that_was_written_on_it() {
         [second, third, "offcut 4 19 3/8 in D"]
     );
     run(&["verify", "job.toml", "late/rest.json"]);
+}
+
+/// A folder with a frame of 20 by 30 of a moulding 2 in wide, and four boards that were bought for it, of which it takes two.
+fn pier() -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let job = "bought = \"bought.csv\"\n[saw]\nkerf = \"1/8\"\n[shop]\nshortest-offcut = 12\n\
+        [[mouldings]]\nname = \"flat\"\nface-width = 2\n\
+        [[frames]]\nframe = \"Pier\"\nart-width = 20\nart-height = 30\n\
+        [[boards]]\nboard = \"ash\"\nlength = \"8'\"\nprice = 10\n";
+    let bought = "bought,board,length,price\n4,ash,8',10.00\n";
+    for (name, text) in [("job.toml", job), ("bought.csv", bought)] {
+        fs::write(folder.path().join(name), text).unwrap();
+    }
+    let (code, out, errors) = longpoint(folder.path(), &["plan", "job.toml", "--out", "made"]);
+    assert_eq!((code, errors.as_str()), (Some(0), ""), "{out}");
+    folder
+}
+
+#[test]
+fn all_that_goes_on_the_rack_is_listed_with_one_measure_of_a_rail() {
+    let folder = pier();
+    let list = |good: &str, out: &str| {
+        let spoiled = format!("A:1={good}");
+        let args = [
+            "replan",
+            "job.toml",
+            "made/plan.json",
+            "--spoiled",
+            &spoiled,
+            "--out",
+            out,
+        ];
+        let (code, text, errors) = longpoint(folder.path(), &args);
+        assert_eq!((code, errors.as_str()), (Some(0), ""), "{text}");
+        let rack = fs::read_to_string(folder.path().join(out).join("rest-rack.csv")).unwrap();
+        (text, rack)
+    };
+    // Derived: both ends slant by the face, so of 17 in 17 - 2 x 2 = 13 in are left, and of 15 in 11 in, less than 12.
+    let (text, rack) = list("17", "kept");
+    assert!(text.contains("keep it, 13 by its shorter edge"), "{text}");
+    assert!(rack.contains(" (A-1),13 in,1,"), "{rack}");
+    let (_, listed) = text.split_once("For the rack, once all is cut").unwrap();
+    let (listed, _) = listed.split_once("`rest-rack.csv` has the same").unwrap();
+    for row in rack.lines().skip(1) {
+        let name = row.split(',').next().unwrap();
+        assert!(listed.contains(name), "{name} of {rack} is in {listed}");
+    }
+    assert!(listed.contains("whole 1"), "{listed}");
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 80),
+        "{text}"
+    );
+    let (text, rack) = list("15", "short");
+    assert!(text.contains("11 by its shorter edge"), "{text}");
+    assert!(!text.contains("keep it"), "{text}");
+    assert!(!rack.contains("(A-1)"), "{rack}");
+}
+
+#[test]
+fn a_frame_that_is_another_is_told_field_by_field() {
+    let folder = pier();
+    let job = fs::read_to_string(folder.path().join("job.toml")).unwrap();
+    let other = job.replace("art-width = 20", "art-width = 21\nquantity = 2");
+    fs::write(folder.path().join("job.toml"), other).unwrap();
+    let said = "art-width was 20 in, is 21 in";
+    let (code, text, _) = longpoint(folder.path(), &["verify", "job.toml", "made/plan.json"]);
+    assert_eq!(code, Some(1), "{text}");
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains(&format!("Frame `Pier`: quantity was 1, is 2; {said}.")),
+        "{text}"
+    );
+    // Derived: art, 1/8 in of play, less two lips of 1/4, and two faces of 2: 23 5/8 in was, and 24 5/8 in is.
+    let length = "its length is given as `23 5/8 in` and must be `24 5/8 in`";
+    assert!(words.contains(length), "{text}");
+    assert!(!text.contains(" nm"), "{text}");
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 80),
+        "{text}"
+    );
+    let again = ["replan", "job.toml", "made/plan.json", "--done", "A:1"];
+    let (_, text, _) = longpoint(folder.path(), &again);
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains(said), "{text}");
+}
+
+#[test]
+fn where_nothing_was_planned_anew_the_plan_itself_is_offered() {
+    let folder = pier();
+    let (code, _, errors) = longpoint(folder.path(), &["verify", "job.toml", "made/rest.json"]);
+    assert_eq!(code, Some(2));
+    assert!(errors.contains("give made/plan.json"), "{errors}");
+    let (code, text, _) = longpoint(folder.path(), &["verify", "job.toml", "made/plan.json"]);
+    assert_eq!(code, Some(0), "{text}");
+    let typed = errors.split('`').nth(1).unwrap();
+    let args: Vec<&str> = typed.split_whitespace().skip(1).collect();
+    let args: Vec<&str> = args
+        .iter()
+        .map(|arg| if *arg == "JOB.toml" { "job.toml" } else { *arg })
+        .collect();
+    let (code, text, errors) = longpoint(folder.path(), &args);
+    assert_eq!(code, Some(0), "{text}{errors}");
+    assert!(folder.path().join("made/rest.json").is_file());
 }
 
 #[test]

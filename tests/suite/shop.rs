@@ -493,8 +493,9 @@ fn the_rack_of_sheets_is_put_in_order_with_that_of_boards_or_alone() {
     );
     // It is there now, and is not put there twice.
     let twice = refused(at, &["stow", "job.toml", "done/plan.json"]);
+    let words = twice.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        twice.contains("it was not planned from what lies in rack.csv and sheets.csv now"),
+        words.contains("it was not planned from what lies in rack.csv and sheets.csv now"),
         "{twice}"
     );
     // A shop without boards on a rack has its sheets put in order.
@@ -681,6 +682,35 @@ fn a_plan_that_was_stowed_is_verified_by_the_rack_as_it_was() {
     );
     let end = "so     for the rack as it was then the plan is proved best\n";
     assert!(said.ends_with(end), "{said}");
+    assert!(!said.contains("besides"), "{said}");
+    // Nothing is planned here, so that the job's own pieces lie there is as it should be.
+    let quiet = longpoint(&shop, &["verify", job, file]);
+    assert_eq!(text(&quiet.stderr), "");
+    let refused = longpoint(&shop, &["stow", job, file]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(
+        !text(&refused.stderr).contains("W212"),
+        "{}",
+        text(&refused.stderr)
+    );
+    // What was changed by hand is told apart from what was stowed.
+    let stowed = fs::read_to_string(shop.join("rack.csv")).unwrap();
+    let head: Vec<&str> = stowed.lines().next().unwrap().split(',').collect();
+    let cells = head.iter().map(|column| match *column {
+        "board" => "found one",
+        "length" => "20",
+        _ => "",
+    });
+    let row = cells.collect::<Vec<_>>().join(",");
+    let mut lines: Vec<&str> = stowed.lines().collect();
+    let gone = lines.remove(1).split(',').next().unwrap();
+    let edited = format!("{}\n{row}\n", lines.join("\n"));
+    fs::write(shop.join("rack.csv"), edited).unwrap();
+    let (_, by_hand) = verify();
+    let words = by_hand.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = format!("it was changed besides: `found one` is new, `{gone}` is gone");
+    assert!(words.contains(&told), "{by_hand}");
+    fs::write(shop.join("rack.csv"), &stowed).unwrap();
     assert!(
         said.lines().all(|line| line.chars().count() <= 80),
         "{said}"

@@ -317,7 +317,8 @@ fn refused(case: &Case, text: &str) -> String {
 #[test]
 fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
     let case = Case::new();
-    let write_one = "hint: write one with `longpoint plan JOB.toml --format json`\n";
+    let write_one =
+        "hint: write one with `longpoint plan JOB.toml --out DIR`, as `DIR/plan.json`\n";
     for (text, what) in [
         ("[saw]\nkerf = 3\n", "it is not JSON"),
         ("[3]", "it is JSON, but no object"),
@@ -331,17 +332,21 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
         ),
     ] {
         let said = refused(&case, text);
-        assert_eq!(
-            said,
-            format!("error: plan.json: not a plan of longpoint: {what}\n{write_one}")
+        assert!(
+            said.lines().all(|line| line.chars().count() <= 80),
+            "{said}"
         );
+        assert!(said.ends_with(write_one), "{said}");
+        let words = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let error = format!("error: plan.json: not a plan of longpoint: {what} hint: ");
+        assert!(words.starts_with(&error), "{said}");
     }
     let mut other = case.plan.clone();
     other["format_number"] = json!(99);
     assert_eq!(
         refused(&case, &other.to_string()),
         "error: plan.json: a plan file of format 99, and this program reads format 6\n\
-         hint: plan the job again with this program, or use the version that `written_by` names in the file\n"
+         hint: plan the job again with this program, or use the version that `written_by`\n      names in the file\n"
     );
     let output = longpoint(
         case.folder.path(),

@@ -136,6 +136,27 @@ fn a_mark_of_a_ripped_board_says_how_that_is_ripped() {
 }
 
 #[test]
+fn a_cut_that_is_not_there_comes_with_those_that_are() {
+    let hint = |text: &str| {
+        let bench = Bench::new(planned(), Certificate::default());
+        let mut faults = Diagnostics::default();
+        let marked = read_typed("--done", text, State::Done, Unit::Inch, &mut faults);
+        find(&bench, &marked, &mut faults);
+        let mut wrong = faults.into_sorted().into_iter();
+        wrong.next().and_then(|fault| fault.hint)
+    };
+    let offered = hint("A:9").expect("there is one");
+    // What is offered can be typed as it stands there.
+    let typed = offered.split('`').nth(1).expect("it names cuts");
+    assert!(typed.starts_with("A:1-"), "{typed}");
+    assert_eq!(hint(typed), None);
+    assert_eq!(hint("oak 7 ft#1:9"), Some(offered));
+    let boards = hint("Z:1").expect("there are boards");
+    assert!(boards.starts_with("the plan has"), "{boards}");
+    assert_eq!(stretches(&BTreeSet::from([1, 2, 3, 5, 7, 8])), "1-3,5,7-8");
+}
+
+#[test]
 fn a_spoiled_cut_may_have_a_good_length() {
     let good = |text: &'static str| {
         let (marked, wrong) = mark(&[], &[text]);

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::{Change, OTHER_JOB, boards_after, change, sheets_after};
 use crate::cli::disk::{self, Disk};
 use crate::cli::files::{self, Replacement};
-use crate::cli::{Fault, warn};
+use crate::cli::{Fault, warn_planning_nothing};
 use crate::load::{Boards, FileFault, Files, RackPlace, load_job_with_rack};
 use crate::planfile::{read_bench, read_past};
 
@@ -85,7 +85,7 @@ pub(super) fn take_back(job_file: &Path, plan_file: &Path, is_free: bool) -> Res
     };
     let (job, racks, warnings) =
         load_job_with_rack(job_file, &files, Boards::Needed).map_err(Fault::Input)?;
-    warn(&warnings);
+    warn_planning_nothing(&warnings);
     let mut changes: Vec<Replacement> = Vec::new();
     for place in [racks.boards, racks.sheets] {
         let RackPlace::Table(table) = place else {

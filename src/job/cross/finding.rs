@@ -1,6 +1,7 @@
 //! What the checks of a whole job find.
 
 use super::super::proportion::Extent;
+use crate::frame::Depth;
 use crate::length::{Length, Unit};
 use crate::stock::Misfit;
 
@@ -124,14 +125,12 @@ pub enum Finding {
         /// Index of the first board it would take.
         board_idx: usize,
     },
-    /// The package stands out of the rabbet; the job can be cut all the same.
+    /// The package stands out of the rabbet, or leaves its points too little room; the job can be cut all the same.
     ShallowRabbet {
         /// Index of the frame.
         frame_idx: usize,
-        /// The depth that would do.
-        needed: Length,
-        /// The depth there is.
-        rabbet_depth: Length,
+        /// Its stack against the rabbet, which is too high.
+        depth: Depth,
     },
     /// A frame inside of another has no play in the rabbet that holds it; the job can be cut all the same.
     NoPlay {

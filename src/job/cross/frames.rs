@@ -25,11 +25,7 @@ pub(super) fn check_depth(job: &JobSpec, findings: &mut Vec<Finding>) {
             continue;
         };
         if depth.excess().is_some() {
-            findings.push(Finding::ShallowRabbet {
-                frame_idx,
-                needed: depth.needed,
-                rabbet_depth: depth.rabbet_depth,
-            });
+            findings.push(Finding::ShallowRabbet { frame_idx, depth });
         }
     }
 }

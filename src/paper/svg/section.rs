@@ -159,8 +159,9 @@ pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
         ));
     }
     if excess > Length::ZERO {
-        let figure = Figure::new(display, excess, Show::Exact);
-        rows.push((back, "too deep by".to_owned(), figure));
+        let (words, by) = too_deep(excess, point_room);
+        let figure = Figure::new(display, by, Show::Exact);
+        rows.push((back, words.to_owned(), figure));
     }
     svg.push(&line(
         "lip",
@@ -232,6 +233,15 @@ impl Stack<'_> {
     }
 }
 
+/// What is wrong with a stack that is higher than its rabbet by `excess`, and by how much: the sheets stand out of it, or only
+/// the points lack room.
+fn too_deep(excess: Length, point_room: Length) -> (&'static str, Length) {
+    match excess - point_room {
+        proud if proud > Length::ZERO => ("stands out by", proud),
+        _ => ("points lack", excess),
+    }
+}
+
 fn description(stack: &Stack<'_>, display: &Display) -> Vec<String> {
     let exact = |length: Length| Figure::new(display, length, Show::Exact).text();
     let mut lines: Vec<String> = stack
@@ -245,11 +255,8 @@ fn description(stack: &Stack<'_>, display: &Display) -> Vec<String> {
     if let Some(depth) = stack.rabbet_depth {
         let spare = depth - stack.needed();
         lines.push(if spare < Length::ZERO {
-            format!(
-                "rabbet {} deep: too deep by {}",
-                exact(depth),
-                exact(-spare)
-            )
+            let (words, by) = too_deep(-spare, stack.point_room());
+            format!("rabbet {} deep: {words} {}", exact(depth), exact(by))
         } else {
             format!(
                 "rabbet {} deep: fits, {} to spare",

@@ -4,8 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Bench, Marks, Measured, Place, Source, Stick};
 use crate::length::Length;
-use crate::plan::PieceKind;
-use crate::replan::names::piece_name;
+use crate::plan::{PieceKind, piece_name};
 use crate::stock::Board;
 
 impl Bench {

@@ -1,15 +1,18 @@
 //! Tables of a plan.
 
+use std::collections::BTreeMap;
+
 use crate::frame::{Miter, side_name};
 use crate::job::{Job, Purpose};
 use crate::length::Length;
 use crate::plan::{
-    Part, PieceKind, Plan, gaps, is_edge_kept, is_kept, part_label, part_side, uncut,
+    LeftoverKind, Part, PieceKind, Plan, gaps, is_edge_kept, is_kept, part_label, part_side,
+    piece_name, uncut,
 };
 use crate::replan::Bench;
 use crate::report::figures::degrees;
 use crate::report::naming::{part_sizes, stick_mark};
-use crate::tally::{RippedStick, Summary, Unused, WhyUnused, unused};
+use crate::tally::{RippedStick, Summary, Unused, WhyUnused, rack_added, unused};
 
 use super::rows::{Cell, Rows, decimal, length, number};
 
@@ -171,11 +174,26 @@ fn rail_rows(
 }
 
 /// What is left of every strip, beside the strips of every ripped board, and of what the yard has cut off, kept or not.
+///
+/// What is kept has the name by which the rack's table has it.
 pub fn offcuts_csv(plan: &Plan) -> String {
     let job = &plan.job;
+    let marks = plan.marks();
+    let named: BTreeMap<(usize, LeftoverKind, Length), String> = rack_added(plan)
+        .into_iter()
+        .map(|new| {
+            (
+                (new.left.board, new.left.kind, new.left.from),
+                new.board.name,
+            )
+        })
+        .collect();
     let mut rows = Rows::new(
         &job.display,
         &[
+            "name",
+            "mark",
+            "piece",
             "board",
             "board-number",
             "moulding",
@@ -186,43 +204,75 @@ pub fn offcuts_csv(plan: &Plan) -> String {
             "width@",
         ],
     );
-    for board in &plan.boards {
+    for (at, board) in plan.boards.iter().enumerate() {
         let of = &job.boards[board.board_idx];
-        let mut row = |moulding: &str, is_kept: bool, kind: &str, left: Length, width| {
+        let mut row = |left: LeftoverKind, from: Length, is_kept: bool, kind: &str, size, width| {
+            let name = named.get(&(at, left, from)).map_or("", String::as_str);
+            let (mark, moulding_idx) = match left {
+                LeftoverKind::End(strip) => {
+                    (marks.strip(at, strip), board.strips[strip].moulding_idx)
+                }
+                LeftoverKind::Piece(_) => (marks.chalked(at), None),
+            };
+            let piece = match left {
+                LeftoverKind::End(_) => String::new(),
+                LeftoverKind::Piece(piece) => piece_name(board, piece),
+            };
             rows.row(vec![
+                name.into(),
+                mark.to_string().into(),
+                piece.into(),
                 of.name.as_str().into(),
                 number(board.number),
-                moulding.into(),
+                moulding_name(job, moulding_idx).into(),
                 of.material.as_deref().unwrap_or_default().into(),
                 if is_kept { "yes" } else { "no" }.into(),
                 kind.into(),
-                length(left),
+                length(size),
                 length(width),
             ]);
         };
         for (strip_idx, strip) in board.strips.iter().enumerate() {
             for gap in gaps(job, board, strip_idx) {
-                let moulding = moulding_name(job, strip.moulding_idx);
                 let is_kept = is_kept(job, gap.clear);
                 let kind = if gap.is_last { "end" } else { "between" };
-                row(moulding, is_kept, kind, gap.between_trims, strip.width);
+                let left = LeftoverKind::End(strip_idx);
+                row(
+                    left,
+                    gap.from,
+                    is_kept,
+                    kind,
+                    gap.between_trims,
+                    strip.width,
+                );
             }
         }
         for (idx, stretch) in board.stretches.iter().enumerate() {
             let is_used = |kind: PieceKind| board.used_again.contains(&kind);
             for (nth, edge) in stretch.beside.iter().enumerate() {
-                if is_used(PieceKind::Edge { stretch: idx, nth }) {
+                let piece = PieceKind::Edge { stretch: idx, nth };
+                if is_used(piece) {
                     continue;
                 }
                 let is_kept = is_edge_kept(job, board, idx, nth);
                 let length = stretch.to - stretch.from;
-                row("", is_kept, "edge", length, Some(edge.width));
+                let (left, width) = (LeftoverKind::Piece(piece), Some(edge.width));
+                row(left, Length::ZERO, is_kept, "edge", length, width);
             }
+            let piece = PieceKind::Stretch(idx);
             if let Some(uncut) = uncut(job, board, idx)
-                && !is_used(PieceKind::Stretch(idx))
+                && !is_used(piece)
             {
                 let is_kept = is_kept(job, uncut.clear);
-                row("", is_kept, "stretch", uncut.between_trims, of.width);
+                let left = LeftoverKind::Piece(piece);
+                row(
+                    left,
+                    uncut.from,
+                    is_kept,
+                    "stretch",
+                    uncut.between_trims,
+                    of.width,
+                );
             }
         }
     }

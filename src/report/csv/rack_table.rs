@@ -3,6 +3,7 @@
 use crate::diag::guarded;
 use crate::job::{Display, Job};
 use crate::length::{Length, Unit, exact_text};
+use crate::money::Money;
 use crate::plan::Plan;
 use crate::stock::{Across, Board, Defect, Price};
 use crate::tally::{NewPiece, rack_added, rack_left};
@@ -81,7 +82,7 @@ fn cells(job: &Job, board: &Board) -> [String; COLUMNS.len()] {
 }
 
 /// Defects as a table of boards reads them: `23 in to 25 1/2 in; 61 in to 62 in left 2 in`.
-pub(super) fn defects_text(defects: &[Defect], unit: Unit) -> String {
+pub(in crate::report) fn defects_text(defects: &[Defect], unit: Unit) -> String {
     let text = |defect: &Defect| {
         let stretch = format!(
             "{} to {}",
@@ -101,8 +102,8 @@ pub(super) fn defects_text(defects: &[Defect], unit: Unit) -> String {
     defects.iter().map(text).collect::<Vec<_>>().join("; ")
 }
 
-/// A price as the rack's table reads it: `12.50`, `1.20/ft`, `16.80/72 in`, `7.80/bf`.
-fn price_text(price: Price, display: &Display) -> String {
+/// A price as the rack's table reads it: `12.50`, `1.20/ft`, `16.80/72 in`, `274.50/7844 in (0.42/ft)`, `7.80/bf`.
+pub(in crate::report) fn price_text(price: Price, display: &Display) -> String {
     let form = display.tables;
     let amount = |money| form.amount(&display.currency.format_amount(money));
     match price {
@@ -112,6 +113,7 @@ fn price_text(price: Price, display: &Display) -> String {
         Price::PerCubicMeter(money) => format!("{}/m3", amount(money)),
         Price::PerLength { money, per } => {
             let units = [Unit::Foot, Unit::Meter, Unit::Inch, Unit::Centimeter];
+            let about = remark(money, per, display);
             let per = units
                 .into_iter()
                 .find(|unit| unit.length() == per)
@@ -119,7 +121,54 @@ fn price_text(price: Price, display: &Display) -> String {
                     || form.figures(&exact_text(per, display.unit)),
                     |unit| unit.symbol().to_owned(),
                 );
-            format!("{}/{per}", amount(money))
+            format!("{}/{per}{about}", amount(money))
         }
+    }
+}
+
+/// No board is sold that is longer: 20 ft.
+const LONGEST_SOLD: Length = Length::from_nm(6_096_000_000);
+
+/// What an exact price for a length that no board has comes to for a foot or a meter, to the nearest minor unit: ` (0.42/ft)`.
+/// It stands behind it for the eye, and is not read; nothing behind any other.
+fn remark(money: Money, per: Length, display: &Display) -> String {
+    if per <= LONGEST_SOLD {
+        return String::new();
+    }
+    let unit = if display.unit.is_imperial() {
+        Unit::Foot
+    } else {
+        Unit::Meter
+    };
+    let (minor, one, all) = (
+        i128::from(money.minor()),
+        i128::from(unit.length().nm()),
+        i128::from(per.nm()),
+    );
+    let nearest = (minor * one * 2 + all) / (all * 2);
+    let Ok(nearest) = i64::try_from(nearest) else {
+        return String::new();
+    };
+    let about = display.currency.format_amount(Money::from_minor(nearest));
+    format!(" ({}/{})", display.tables.amount(&about), unit.symbol())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::samples;
+
+    #[test]
+    fn an_exact_share_stands_with_what_a_foot_of_it_comes_to() {
+        let display = &samples::job().display;
+        let of = |minor, per| {
+            let money = Money::from_minor(minor);
+            price_text(Price::PerLength { money, per }, display)
+        };
+        // Derived: 274.50 for 7,844 in is 0.034995 for an inch, 0.41994 for a foot.
+        let share = of(27_450, Length::INCH * 7_844);
+        assert_eq!(share, "274.50/7844 in (0.42/ft)");
+        assert_eq!(of(1_450, Length::INCH * 72), "14.50/72 in");
+        assert_eq!(of(205, Length::FOOT), "2.05/ft");
     }
 }

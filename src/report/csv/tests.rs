@@ -215,13 +215,13 @@ mat,2,,2,4,Harbor at dawn,16,20,,,,,11,15,,,406400000,508000000,,,,,279400000,38
 backing,,foam board,2,4,Harbor at dawn,16,20,,,,,,,,,406400000,508000000,,,,,,,
 "#);
     insta::assert_snapshot!(offcuts_csv( &samples::plan(&job)), @r#"
-board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
-cherry 8 ft,1,cherry cap,cherry,no,end,7.792893071,,197939484,
-cherry 8 ft,2,cherry cap,cherry,no,end,7.792893071,,197939484,
-cherry 5 ft,1,cherry cap,cherry,yes,end,15.576605827,,395645788,
-cherry 5 ft,2,cherry tray,cherry,no,end,8.292893071,,210639484,
-cherry 5 ft,3,,cherry,yes,end,14.135723268,,359047371,
-cherry 5 ft,4,,cherry,yes,end,38.75,,984250000,
+name,mark,piece,board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
+,A,,cherry 8 ft,1,cherry cap,cherry,no,end,7.792893071,,197939484,
+,B,,cherry 8 ft,2,cherry cap,cherry,no,end,7.792893071,,197939484,
+offcut 3,C,,cherry 5 ft,1,cherry cap,cherry,yes,end,15.576605827,,395645788,
+,D,,cherry 5 ft,2,cherry tray,cherry,no,end,8.292893071,,210639484,
+offcut 2,E,,cherry 5 ft,3,,cherry,yes,end,14.135723268,,359047371,
+offcut 1,F,,cherry 5 ft,4,,cherry,yes,end,38.75,,984250000,
 "#);
 }
 
@@ -244,11 +244,11 @@ strips,mark,board,board-number,pattern,mouldings,fence-in,board-width-in,board-l
 2,A,cherry 8 ft,1,1,,1.0625,6,96,1.1875,26987500,152400000,2438400000,30162500
 "#);
     insta::assert_snapshot!(offcuts_csv( &plan), @r#"
-board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
-cherry 8 ft,1,,cherry,yes,end,14.75,2.0625,374650000,52387500
-cherry 8 ft,1,,cherry,no,end,4.625,1.0625,117475000,26987500
-cherry 8 ft,1,,cherry,yes,end,64.875,1.0625,1647825000,26987500
-cherry 8 ft,1,,cherry,yes,edge,96,1.1875,2438400000,30162500
+name,mark,piece,board,board-number,moulding,material,keep,kind,length-in,width-in,length-nm,width-nm
+offcut 1,A1,,cherry 8 ft,1,,cherry,yes,end,14.75,2.0625,374650000,52387500
+,A2,,cherry 8 ft,1,,cherry,no,end,4.625,1.0625,117475000,26987500
+offcut 2,A3,,cherry 8 ft,1,,cherry,yes,end,64.875,1.0625,1647825000,26987500
+offcut 3,A,edge,cherry 8 ft,1,,cherry,yes,edge,96,1.1875,2438400000,30162500
 "#);
     let cuts = cut_list_csv(&plan);
     let column = |name| -> Vec<String> { (0..6).map(|row| field(&cuts, row, name)).collect() };

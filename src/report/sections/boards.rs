@@ -10,7 +10,7 @@ use crate::report::document::{
     there, there_with_unit, together, total,
 };
 use crate::report::figures::shares;
-use crate::report::naming::{board_name, marks_together, order_note, stick_mark};
+use crate::report::naming::{board_name, marks_together, order_note, stick_mark, sticks_together};
 use crate::stations::planed_edges;
 use crate::stock::Price;
 use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
@@ -380,14 +380,13 @@ fn write_kept(doc: &mut Document, summary: &Summary<'_>) {
         .column("board", Kind::Name, Tone::Plain)
         .column("for", Kind::Name, Tone::Plain)
         .column("name", Kind::Prose, Tone::Plain);
-    let marks = summary.plan.marks();
     for kept in &summary.kept {
         table.row(vec![
             kept.count().into(),
             there(kept.length),
             (kept.clear < kept.length).then(|| there(kept.clear)).into(),
             kept.width.filter(|_| ripped).map(there).into(),
-            marks_together(&marks, kept.boards.iter().copied()),
+            sticks_together(summary.plan, &kept.left_of),
             board_name(job, kept.board_idx),
             match kept.kind {
                 KeptKind::End(moulding_idx) => made_into(job, moulding_idx),

@@ -48,6 +48,13 @@ pub(super) fn write_yard_list(
             doc.table(boards_table(row, &summary, lines));
         }
     }
+    if has_bought && !rack.is_empty() {
+        doc.line(
+            Tone::Faint,
+            "What was bought before counts nothing here, so these may be more or others than are cut: `plan` weighs what \
+             their wood is worth, and says which stay whole.",
+        );
+    }
     let sheets = sheets_in_hand(&row.job, materials);
     if !sheets.is_empty() {
         doc.heading("sheets-from-rack", "Sheets from the rack");

@@ -295,9 +295,9 @@ fn sentence(job: &Job, caution: Caution) -> Text {
         }
         Caution::MeasureFirst { kerf, n_boards } => say!(
             "Measure first: one real kerf (this plan assumes {}) and one real board of each kind, before you rely on this \
-             plan for {}.",
+             plan{}.",
             exact(kerf),
-            count_of(n_boards, "board")
+            (n_boards > 0).then(|| say!(" for {}", count_of(n_boards, "board")))
         ),
         Caution::Deferral => DEFERRAL.into(),
     }

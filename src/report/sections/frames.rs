@@ -1,7 +1,7 @@
 //! Sizes of the frames and of what goes into them.
 
 use crate::frame::{
-    Borders, Holding, Mount, Opening, Outline, SheetUse, across_corners, across_flats,
+    Borders, Depth, Holding, Mount, Opening, Outline, SheetUse, across_corners, across_flats,
     spacer_strips,
 };
 use crate::job::{Ends, Job, StopAt};
@@ -136,17 +136,27 @@ fn add_frame(table: &mut Table, sheet: &SizedFrame<'_>, rabbet_shown: Show) {
             say!("its pane is {}: acrylic instead?", words.join(", ")),
         );
     }
-    if let Some((depth, excess)) = sheet
-        .depth
-        .and_then(|depth| depth.excess().map(|excess| (depth, excess)))
+    if let Some(depth) = sheet.depth
+        && let Some(tight) = tight_words(depth)
     {
-        let deeper = say!(
-            "the stack is {} deeper than the rabbet: it needs a rabbet {} deep",
-            needed_with_unit(excess),
-            needed_with_unit(depth.needed)
-        );
-        table.note(Tone::Watch, deeper);
+        let needed = needed_with_unit(depth.needed);
+        table.note(Tone::Watch, say!("{}: it needs one {} deep", tight, needed));
     }
+}
+
+/// How far a package stands out of its rabbet, or what its points lack; `None` where all has room.
+pub(crate) fn tight_words(depth: Depth) -> Option<Text> {
+    let excess = depth.excess()?;
+    Some(match depth.proud() {
+        Some(proud) => say!(
+            "the package stands {} out of the rabbet",
+            needed_with_unit(proud)
+        ),
+        None => say!(
+            "the points have {} less room than they ask for",
+            needed_with_unit(excess)
+        ),
+    })
 }
 
 /// Moulding, mat, sheets and stack of one frame, in one line.

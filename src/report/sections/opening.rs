@@ -363,14 +363,17 @@ fn where_from(summary: &Summary<'_>) -> Text {
         }
     };
     match summary.plan.measure {
-        Measure::Price => say!(
+        // Wood in hand that counts nothing has no worth to tell.
+        Measure::Price if rack.taken.worth > Money::ZERO => say!(
             " ({}; {} {}, worth {})",
             bought,
             rack.taken.count,
             in_hand,
             money(rack.taken.worth)
         ),
-        Measure::BoardLength => say!(" ({}; {} {})", bought, rack.taken.count, in_hand),
+        Measure::Price | Measure::BoardLength => {
+            say!(" ({}; {} {})", bought, rack.taken.count, in_hand)
+        }
     }
 }
 

@@ -11,6 +11,7 @@ use crate::report::document::{
     Block, Document, Kind, Line, Table, Text, Tone, count_of, exact, money, name, needed, say,
     there, together,
 };
+use crate::report::job_changes::job_changes;
 use crate::tally::Summary;
 
 use super::diagram::ranges;
@@ -171,7 +172,7 @@ fn write_changed(doc: &mut Document, rest: &Replanned) {
     let (bench, round) = (&rest.bench, rest.round());
     let before = bench.before();
     let mut lines = if round.has_other_job {
-        changes(before.job(), bench.job())
+        job_changes(before.job(), bench.job())
     } else {
         Vec::new()
     };
@@ -232,68 +233,6 @@ fn write_changed(doc: &mut Document, rest: &Replanned) {
             .map(|line| Line::new(Tone::Plain, line))
             .collect(),
     );
-}
-
-/// How two jobs differ, in what matters at the saw.
-fn changes(old: &Job, new: &Job) -> Vec<Text> {
-    let mut lines = Vec::new();
-    for (what, was, is) in [
-        ("kerf", old.shop.kerf, new.shop.kerf),
-        ("end trim", old.shop.end_trim, new.shop.end_trim),
-    ] {
-        if was != is {
-            lines.push(say!("The {} is {}, not {}.", what, exact(is), exact(was)));
-        }
-    }
-    let row = |known: bool, what: &str, of: &str| {
-        let end = if known { "is another now" } else { "is new" };
-        say!("{} {} {}.", what, name(of), end)
-    };
-    let gone = |what: &str, of: &str| say!("{} {} is gone.", what, name(of));
-    for (idx, frame) in new.frames.iter().enumerate() {
-        let was = old.frames.iter().position(|was| was.name == frame.name);
-        let is_same = was.is_some_and(|was| {
-            let rails = |job: &Job, idx: usize| {
-                let sizes = job.frame_sizes(idx);
-                let sides = (0..sizes.n_sides()).map(|side| sizes.rail(side).long_point);
-                (job.frames[idx].quantity, sides.collect::<Vec<_>>())
-            };
-            let moulding =
-                |job: &Job, idx: usize| job.mouldings[job.frames[idx].moulding_idx].name.clone();
-            rails(old, was) == rails(new, idx) && moulding(old, was) == moulding(new, idx)
-        });
-        if !is_same {
-            lines.push(row(was.is_some(), "Frame", &frame.name));
-        }
-    }
-    for frame in &old.frames {
-        if !new.frames.iter().any(|is| is.name == frame.name) {
-            lines.push(gone("Frame", &frame.name));
-        }
-    }
-    for piece in &new.pieces {
-        let was = old.pieces.iter().find(|was| was.name == piece.name);
-        if was.is_none_or(|was| (was.quantity, was.length) != (piece.quantity, piece.length)) {
-            lines.push(row(was.is_some(), "Piece", &piece.name));
-        }
-    }
-    for piece in &old.pieces {
-        if !new.pieces.iter().any(|is| is.name == piece.name) {
-            lines.push(gone("Piece", &piece.name));
-        }
-    }
-    for board in &new.boards {
-        let was = old.boards.iter().find(|was| was.name == board.name);
-        if was.is_none_or(|was| was != board) {
-            lines.push(row(was.is_some(), "Board", &board.name));
-        }
-    }
-    for board in &old.boards {
-        if !new.boards.iter().any(|is| is.name == board.name) {
-            lines.push(gone("Board", &board.name));
-        }
-    }
-    lines
 }
 
 /// What has been spoiled since the sheet before, and what it is cut from now.
@@ -436,18 +375,27 @@ fn write_in_hand(doc: &mut Document, bench: &Bench) {
         .column("good", Kind::Length, Tone::Strong)
         .column("", Kind::Prose, Tone::Plain);
     let marks = bench.last().plan.marks();
-    for (place, good, taken) in rails {
+    for rail in rails {
+        let (on_rack, job) = (rail.on_rack, bench.job());
+        // The rack has it by its shorter edge, so that is what decides.
+        let is_shorter = on_rack < rail.good && on_rack > Length::ZERO;
+        let by = |words: &'static str| {
+            is_shorter.then(|| say!("{}{} by its shorter edge", words, there(on_rack)))
+        };
         table.row(vec![
-            label(bench, place).into(),
-            name(&bench.part_name(place)),
-            there(good),
-            match taken {
+            label(bench, rail.place).into(),
+            name(&bench.part_name(rail.place)),
+            there(rail.good),
+            match rail.taken {
                 Some(board) => say!(
                     "cut again below: chalk {} on it",
                     marks.board(board).to_string()
                 ),
-                None if is_kept(bench.job(), good) => "not needed now: keep it".into(),
-                None => "not needed now, and too short to keep".into(),
+                None if is_kept(job, on_rack) => say!("not needed now: keep it{}", by(", ")),
+                None => match by("not needed now: ") {
+                    Some(by) => say!("{}, too short to keep", by),
+                    None => "not needed now, and too short to keep".into(),
+                },
             },
         ]);
     }

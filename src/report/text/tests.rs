@@ -155,7 +155,7 @@ Sizes of the frames ────────────────────
                       high  15 1/2      15       20  20 1/8   19 5/8    23 5/8
      cherry cap · mat 2 1/2 all round, 2 layers, reveal 1/4 · glass, foam board
      · stack 7/16, rabbet 3/8 · 4.8 lb without wood
-     the stack is 1/16 in deeper than the rabbet: it needs a rabbet 7/16 in deep
+     the package stands 1/16 in out of the rabbet: it needs one 7/16 in deep
   Barometer           side   5                    5  ~5 1/16  ~4 13/16  ~7 3/32
      cherry cap · 6 sides, miter 30° ·
      outside ~12 5/16 across flats, ~14 3/16 across corners

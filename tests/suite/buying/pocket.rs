@@ -4,7 +4,7 @@ use longpoint::compare::{find_exchanges, share_boards, share_paid_before};
 use longpoint::job::Line;
 use longpoint::money::Money;
 use longpoint::plan::Verdict;
-use longpoint::report::pocket::pocket_text;
+use longpoint::report::pocket::{Purchase, pocket_text};
 use longpoint::tally::{Summary, material_tallies};
 use proptest::prelude::*;
 
@@ -37,7 +37,7 @@ proptest! {
             prop_assert!((own.missing.len(), own.value) >= (best.plan.missing.len(), best.plan.value));
         }
         prop_assert_eq!(exchanges.len(), n_kinds);
-        let text = pocket_text(&best.plan, "best mix", &exchanges, &[]);
+        let text = pocket_text(&best.plan, Purchase::Way("best mix"), &exchanges, &[]);
         prop_assert!(text.lines().all(|line| line.chars().count() <= 40), "{}", text);
     }
 }
@@ -61,7 +61,7 @@ fn the_list_says_what_to_take_how_long_and_what_instead() {
     ]);
     let plan = planned(&job);
     let exchanges = find_exchanges(&plan, &STEER).unwrap();
-    let text = pocket_text(&plan, "To buy", &exchanges, &[]);
+    let text = pocket_text(&plan, Purchase::All, &exchanges, &[]);
     let expected = "\
 Three bars for the reading room of the
 boat hall
@@ -138,7 +138,7 @@ fn where_nothing_stands_in_the_missing_parts_are_told() {
     ]);
     let plan = planned(&job);
     let exchanges = find_exchanges(&plan, &STEER).unwrap();
-    let text = pocket_text(&plan, "To buy", &exchanges, &[]);
+    let text = pocket_text(&plan, Purchase::All, &exchanges, &[]);
     assert!(text.contains("none left: 3 parts missing"), "{text}");
     assert_eq!(exchanges[0].plan.value, Money::ZERO.minor());
 }
@@ -147,7 +147,7 @@ fn where_nothing_stands_in_the_missing_parts_are_told() {
 fn boards_of_a_tally_stand_under_their_marks() {
     let comparison = compared(&demo("data/rough/rough.toml"));
     let best = comparison.best();
-    let text = pocket_text(&best.plan, "best mix", &[], &[]);
+    let text = pocket_text(&best.plan, Purchase::Way("best mix"), &[], &[]);
     for taken in &best.plan.boards {
         let board = &best.job.boards[taken.board_idx];
         assert!(text.contains(&format!("1 x {}", board.name)), "{text}");
@@ -158,7 +158,7 @@ fn boards_of_a_tally_stand_under_their_marks() {
 fn sheets_stand_behind_the_boards_with_what_both_come_to() {
     let job = demo("data/show/show.toml");
     let planned = jobs::planned(&job);
-    let text = pocket_text(&planned.plan, "To buy", &[], &planned.materials);
+    let text = pocket_text(&planned.plan, Purchase::All, &[], &planned.materials);
     assert!(
         text.lines().all(|line| line.chars().count() <= 40),
         "{text}"

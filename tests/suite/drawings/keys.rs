@@ -290,16 +290,20 @@ fn a_stack_lies_on_its_shelf_to_one_scale() {
     near(room[2].1, backing[0].1);
     near(height(&room), 8.0 * scale);
     assert!(rectangles(&svg, "deep").is_empty());
-    assert!(!svg.contains("too deep"));
-    // Derived: 6 + 4 + 12 + 8 = 30 in a rabbet of 24 is 6/64 = 3/32 too deep; the board behind reaches 22.
+    assert!(!svg.contains("points lack") && !svg.contains("stands out"));
+    // Derived: 6 + 4 + 12 + 8 = 30 in a rabbet of 24 is 6/64 = 3/32 too much; the board behind reaches 22.
     let svg = section(&stack(&layers, "Sand ripples", 24), &display(), "s");
     assert_eq!(rectangles(&svg, "deep").len(), 1);
     let texts = texts(&svg);
-    let at = texts.iter().position(|text| text == "too deep by").unwrap();
-    assert_eq!(texts[at + 1], "3/32 in");
-    // In a rabbet of 20 the board itself is too deep.
+    let behind = |words: &str, texts: &[String]| {
+        let at = texts.iter().position(|text| text == words).unwrap();
+        texts[at + 1].clone()
+    };
+    assert_eq!(behind("points lack", &texts), "3/32 in");
+    // In a rabbet of 20 the board itself stands out, by 2/64 = 1/32.
     let svg = section(&stack(&layers, "Sand ripples", 20), &display(), "s");
     assert_eq!(rectangles(&svg, "deep").len(), 2);
+    assert_eq!(behind("stands out by", &self::texts(&svg)), "1/32 in");
 }
 
 fn shares(words: &str) -> [Share<'_>; 4] {

@@ -8,7 +8,7 @@ use crate::replan::Bench;
 use crate::report::document::{
     Document, Inline, Kind, Table, Text, Tone, name, say, there, together, total,
 };
-use crate::tally::{Balance, CountedBy, NewPiece, balances, rack_added};
+use crate::tally::{Balance, CountedBy, NewPiece, balances, rack_added, rack_left_new};
 
 /// What all sheets together leave, under the names that are written on it, and what of it had one before.
 fn write_offcuts(doc: &mut Document, whole: &Plan) {
@@ -30,11 +30,12 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
         .filter(|&name| !added.iter().any(|new| new.board.name == *name))
         .filter(|&name| !renamed_from.contains(name))
         .collect();
-    if added.is_empty() && gone.is_empty() {
+    let besides = rack_left_new(whole);
+    if added.is_empty() && besides.is_empty() && gone.is_empty() {
         return;
     }
-    doc.heading("offcuts", "Offcuts for the rack, once all is cut");
-    if !added.is_empty() {
+    doc.heading("offcuts", "For the rack, once all is cut");
+    if !added.is_empty() || !besides.is_empty() {
         let mut table = Table::new()
             .column("name", Kind::Name, Tone::Strong)
             .column("length", Kind::Length, Tone::Strong)
@@ -55,11 +56,29 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
                 },
             ]);
         }
+        for piece in &besides {
+            let from = piece.in_hand.as_ref().and_then(|own| own.from.as_deref());
+            table.row(vec![
+                name(&piece.name),
+                there(piece.length),
+                from.map(name).into(),
+                match (piece.given.rail, piece.quantity) {
+                    (Some(_), _) => "a rail in hand, by its shorter edge: write it on".into(),
+                    (None, Some(2..)) => say!("{} of them, whole: write it on", piece.quantity),
+                    (None, _) => "a board that stays whole: write it on".into(),
+                },
+            ]);
+        }
         doc.table(table);
+        let offcuts = (!added.is_empty()).then_some(
+            "A name that was written on an offcut stays; what is cut from it makes it shorter. ",
+        );
         doc.line(
             Tone::Faint,
-            "A name that was written on an offcut stays; what is cut from it makes it shorter. Rails in hand and boards that \
-             stay whole are in `rest-rack.csv` besides.",
+            say!(
+                "{}`rest-rack.csv` has the same, and what lies on the rack untouched.",
+                offcuts
+            ),
         );
     }
     if !gone.is_empty() {

@@ -358,7 +358,7 @@ fn write_closing(sheet: &mut Sheet<'_>) {
         }
         table.row(cells);
         if let Some(shallow) = closing.shallow {
-            let text = match shallow.proud {
+            let text = match shallow.proud() {
                 Some(proud) => say!(
                     "The package stands {} out of the rabbet: offset clips that reach so far, not points; or a rabbet {} deep.",
                     needed_with_unit(proud),
