@@ -41,9 +41,8 @@ impl PairRule {
             PairRule::MostlyWhole if fraction > 0.5 => 1.0 - (0.75 - fraction).abs(),
             PairRule::MostlyWhole => 0.25 + fraction,
             PairRule::Largest => 0.0,
-            PairRule::NearlyWhole => fraction,
             PairRule::Half if fraction > 0.5 => 1.5 - fraction,
-            PairRule::Half => fraction,
+            PairRule::NearlyWhole | PairRule::Half => fraction,
         };
         (share * 10.0) as u32
     }
