@@ -23,7 +23,7 @@ use super::woods::Wood;
 
 /// Sets that a search tries before it gives up; then the bound of what is left stands.
 const MOST_TRIALS: usize = 150;
-/// Parts of a case that are tried at once, on any machine.
+/// Cases whose parts are tried at once, on any machine.
 const AT_ONCE: usize = 2;
 /// Work for a set of more lengths than are allowed.
 const OF_LARGE_SET: Share = Share::steps(20_000_000);
@@ -98,6 +98,14 @@ impl State {
         self.best.as_ref().map(|best| best.value)
     }
 
+    /// Takes out the case with the lowest bound, the oldest of them; those that hold nothing better are dropped.
+    fn take_lowest(&mut self) -> Option<Case> {
+        let value = self.value().unwrap_or(i64::MAX);
+        self.open.retain(|case| case.part.bound < value);
+        let lowest = (0..self.open.len()).min_by_key(|&idx| (self.open[idx].part.bound, idx))?;
+        Some(self.open.remove(lowest))
+    }
+
     /// Takes note of a choice.
     fn take(&mut self, value: i64, bound: i64, used: &[Length]) {
         if self.value().is_none_or(|best| value < best) {
@@ -145,20 +153,24 @@ impl Search<'_> {
             }
         }
         let mut n_trials = 0;
-        while let Some(next) = lowest(&state.open) {
-            let case = state.open.swap_remove(next);
-            if state.value().is_some_and(|value| case.part.bound >= value) {
-                continue;
+        loop {
+            let mut parts = Vec::new();
+            for _ in 0..AT_ONCE {
+                let Some(case) = state.take_lowest() else {
+                    break;
+                };
+                if n_trials < MOST_TRIALS {
+                    let some = self.divide(&case);
+                    n_trials += some.len();
+                    parts.extend(some);
+                } else {
+                    state.undecided = state.undecided.min(case.part.bound);
+                }
             }
-            if n_trials >= MOST_TRIALS {
-                state.undecided = state.undecided.min(case.part.bound);
-                continue;
+            if parts.is_empty() && state.open.is_empty() {
+                break;
             }
-            let parts = self.divide(&case);
-            n_trials += parts.len();
-            for some in parts.chunks(AT_ONCE) {
-                self.try_parts(&mut state, some);
-            }
+            self.try_parts(&mut state, &parts);
         }
         let undecided = state.undecided;
         state.best.map(|best| Few {
@@ -326,9 +338,4 @@ impl Search<'_> {
         });
         taken.into_iter().map(|(_, length)| length).collect()
     }
-}
-
-/// Index of the case with the lowest bound, the oldest of them.
-fn lowest(open: &[Case]) -> Option<usize> {
-    (0..open.len()).min_by_key(|&idx| (open[idx].part.bound, idx))
 }
