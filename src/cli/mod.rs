@@ -211,14 +211,28 @@ fn way_to_plan(path: &Path) -> String {
     let (shown, folder) = (disk::shown(&plan), disk::shown(folder));
     if is_named("rest.json") && !path.exists() && plan.is_file() {
         return format!(
-            "nothing was planned anew there: give {shown}, or mark what is cut with\n      \
-             `longpoint replan JOB.toml {shown} --done A:1 --out {folder}`"
+            "nothing was planned anew there: give {shown}, or mark what is cut with \
+             `longpoint replan JOB.toml {} --done A:1 --out {}`",
+            typed(&shown),
+            typed(&folder)
         );
     }
     if is_named("plan.json") && !path.exists() {
-        return format!("write it with `longpoint plan JOB.toml --out {folder}`");
+        return format!(
+            "write it with `longpoint plan JOB.toml --out {}`",
+            typed(&folder)
+        );
     }
     "write one with `longpoint plan JOB.toml --out DIR`, as `DIR/plan.json`".to_owned()
+}
+
+/// A path as it is typed in a command.
+fn typed(path: &str) -> String {
+    if path.contains(char::is_whitespace) {
+        format!("\"{path}\"")
+    } else {
+        path.to_owned()
+    }
 }
 
 fn sizes(args: &SizesArgs, screen: Screen) -> Result<Ended, Fault> {

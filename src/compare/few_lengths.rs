@@ -21,9 +21,9 @@ use crate::solve::{Control, Share, in_parallel};
 use super::ways::Ground;
 use super::woods::Wood;
 
-/// Sets that a search tries before it gives up; then the bound of what is left stands.
+/// Once a search has tried so many sets it divides no other case; then the bound of what is left stands.
 const MOST_TRIALS: usize = 150;
-/// Cases whose parts are tried at once, on any machine.
+/// So many cases are divided at a time, and all their parts tried at once; on any machine, as the answer depends on it.
 const AT_ONCE: usize = 2;
 /// Work for a set of more lengths than are allowed.
 const OF_LARGE_SET: Share = Share::steps(20_000_000);

@@ -122,13 +122,17 @@ pub fn set_messages(text: &str) -> String {
             set.push('\n');
             continue;
         }
-        for part in wrapped(&line[label.len()..], WIDTH - label.len()) {
+        let width = label.width();
+        for part in wrapped(&line[label.len()..], WIDTH - width) {
             set += &format!("{label}{part}\n");
-            label = " ".repeat(label.len());
+            label = " ".repeat(width);
         }
     }
     set
 }
+
+/// What is wider than this is no label.
+const WIDEST_LABEL: usize = 20;
 
 /// What stands before the text of a line: a word such as `hint: `, a word and a gap as in `plan   `, or the mark of a list.
 fn label_of(line: &str) -> &str {
@@ -140,11 +144,16 @@ fn label_of(line: &str) -> &str {
     let set_in = line.len() - text.len();
     let word = text.find(' ').filter(|_| set_in == 0).unwrap_or(0);
     let gap = text[word..].len() - text[word..].trim_start().len();
-    if gap > 1 {
+    let label = if gap > 1 {
         &line[..word + gap]
     } else {
         &line[..set_in]
+    };
+    // A path may have blanks of its own.
+    if label.width() > WIDEST_LABEL {
+        return "";
     }
+    label
 }
 
 /// The text in lines of at most `width` columns, broken at blanks outside backticks where it can be; at least one line.

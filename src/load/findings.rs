@@ -445,9 +445,13 @@ impl Words<'_> {
             format!("the package stands {nearly}{proud} out of the rabbet, which is {rabbet} deep")
         } else {
             let left = depth.rabbet_depth - (depth.needed - depth.point_room);
+            let left = if left > Length::ZERO {
+                self.fine(left, Rounding::Down)
+            } else {
+                "no room".to_owned()
+            };
             format!(
-                "the rabbet, which is {rabbet} deep, leaves the points {} behind the package; they ask for {}",
-                self.fine(left, Rounding::Down),
+                "the rabbet, which is {rabbet} deep, leaves the points {left} behind the package; they ask for {}",
                 self.length(depth.point_room)
             )
         };

@@ -27,7 +27,8 @@ impl fmt::Display for PriceError {
 }
 
 /// Reads `12.50`, `12.50 each`, `1.20/ft`, `4.10/m`, `0.10/in`, `16.80/72 in`, `7.80/bf`, `38.50/m2` or `1250/m3`, with or without the currency.
-/// Behind a stroke, what stands in parentheses at the end is a remark.
+/// An exact share of what was paid, as the rack is written, `274.50/7844 in (0.42/ft)`, has behind it for the eye what that
+/// comes to.
 ///
 /// Board feet are to be counted by `measure`; decimals of the amount are marked by `mark`.
 pub(super) fn parse_price(
@@ -46,16 +47,10 @@ pub(super) fn parse_price(
         return amount(without_each(text.trim())).map(Price::Each);
     };
     let money = amount(money)?;
-    // What a share comes to stands behind it for the eye, as the rack is written.
-    let per = match per
-        .trim()
-        .strip_suffix(')')
-        .and_then(|text| text.split_once('('))
-    {
-        Some((exact, _)) => exact,
-        None => per,
-    };
     let per = per.trim().to_lowercase();
+    if let Some(per) = exact_share(&per, amount, notation) {
+        return Ok(Price::PerLength { money, per });
+    }
     let per = match per.as_str() {
         "bf" => return Ok(Price::PerBoardFoot { money, measure }),
         "m2" | "m\u{b2}" | "sqm" | "qm" => return Ok(Price::PerSquareMeter(money)),
@@ -68,6 +63,18 @@ pub(super) fn parse_price(
             .ok_or_else(|| PriceError::UnknownMeasure(per.chars().take(16).collect()))?,
     };
     Ok(Price::PerLength { money, per })
+}
+
+/// The length of an exact share, where what stands behind it is an amount for a foot or a meter.
+fn exact_share(
+    per: &str,
+    amount: impl Fn(&str) -> Result<Money, PriceError>,
+    notation: Notation,
+) -> Option<Length> {
+    let (exact, told) = per.strip_suffix(')')?.split_once('(')?;
+    let told = told.strip_suffix("/ft").or(told.strip_suffix("/m"))?;
+    amount(told).ok()?;
+    some_length(exact.trim(), notation)
 }
 
 /// A length that is written out, as `72 in` is.
@@ -156,10 +163,21 @@ mod tests {
             ("$1.20/6 FT", Length::FOOT * 6),
             ("1.20/70 1/2 in", Length::from_nm(1_790_700_000)),
             ("1.20/7844 in (0.42/ft)", Length::INCH * 7_844),
-            ("1.20/ft (a remark)", Length::FOOT),
+            ("1.20/2000 mm (0.60/m)", Length::METRE * 2),
         ] {
             let money = Money::from_minor(120);
             assert_eq!(read(text), Ok(Price::PerLength { money, per }), "{text}");
+        }
+        // What is told must be an amount for a foot or a meter, behind a length.
+        for text in [
+            "1.20/m(2)",
+            "1.20/m (2)",
+            "1.20/ft (sale 3/ft)",
+            "1.20/72 in (a remark)",
+            "1.20/72 in (0.20/in)",
+            "1.20/72 in (0.20/ft) (0.20/ft)",
+        ] {
+            assert!(read(text).is_err(), "{text}");
         }
         assert_eq!(
             read("7.80/bf"),

@@ -212,7 +212,8 @@ fn says(words: Words<'_>, sheet: &FrameSheet<'_>, is_matted: bool) -> Vec<(&'sta
     });
     if let Some(depth) = sheet.sized.depth {
         let fits = match tight_words(depth) {
-            Some(tight) => say!("TOO DEEP, {}", tight),
+            Some(tight) if depth.proud().is_some() => say!("TOO DEEP, {}", tight),
+            Some(tight) => say!("TIGHT, {}", tight),
             None => say!(
                 "fits, {} to spare",
                 exact(depth.rabbet_depth - depth.needed)

@@ -53,6 +53,8 @@ pub enum Finding {
     RackHasChanged {
         /// A piece that lies there now and that the job itself has left, as `stow` puts it there.
         left: Option<String>,
+        /// Whether what lies there now is what `stow` leaves, or some of it is.
+        is_stowed: bool,
         /// The boards by which the rack differs from what the file has, or from what `stow` leaves of that where it was put there.
         other: Vec<OtherPiece>,
     },
@@ -193,6 +195,7 @@ impl fmt::Display for Finding {
             Finding::RackHasChanged {
                 left: Some(left),
                 other,
+                ..
             } => {
                 write!(
                     out,
@@ -204,7 +207,13 @@ impl fmt::Display for Finding {
                 }
                 Ok(())
             }
-            Finding::RackHasChanged { left: None, other } => {
+            Finding::RackHasChanged {
+                is_stowed: true, ..
+            } => write!(
+                out,
+                "the rack has changed: what the plan takes is off it, as `stow` does"
+            ),
+            Finding::RackHasChanged { other, .. } => {
                 write!(
                     out,
                     "the rack has changed since: it is not what the file has under `sources`"

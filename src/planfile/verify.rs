@@ -131,12 +131,21 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
     } = read.raise(carried.as_ref().unwrap_or(job), Whose::Given);
     if let Some(carried) = &carried {
         let left = job.left_by_itself(carried).map(str::to_owned);
-        let before = match &left {
-            Some(_) => bench.as_ref().map(rack_after).unwrap_or_default(),
-            None => carried.boards.clone(),
+        let after = bench.as_ref().map(rack_after);
+        let unlike_after = after.map(|after| other_pieces(&after, &job.boards));
+        let is_stowed = left.is_some() || unlike_after.as_ref().is_some_and(Vec::is_empty);
+        let other = match unlike_after {
+            Some(other) if is_stowed => other,
+            _ => other_pieces(&carried.boards, &job.boards),
         };
-        let other = other_pieces(&before, &job.boards);
-        findings.insert(0, Finding::RackHasChanged { left, other });
+        findings.insert(
+            0,
+            Finding::RackHasChanged {
+                left,
+                is_stowed,
+                other,
+            },
+        );
     }
     let newest = bench.as_ref().map(|bench| &bench.last().plan);
     let mut verified = Verified {

@@ -1,7 +1,7 @@
 //! How a job differs from what it was: row by row, and field by field in the words of its tables.
 
 use crate::frame::{Frame, Grain, Holding, Mount, Outline, Sheet};
-use crate::job::{Ends, Job};
+use crate::job::{Display, Ends, Job, Piece, Purpose};
 use crate::length::{Length, exact_text};
 use crate::report::csv::{defects_text, price_text};
 use crate::report::document::{Text, name, say};
@@ -11,7 +11,7 @@ use crate::stock::Board;
 type Fields = Vec<(&'static str, String)>;
 
 /// What stands for a field that is not stated.
-const NOTHING: &str = "none";
+const NOTHING: &str = "not stated";
 
 /// How two jobs differ, in what is cut and from what; each a sentence. Empty where only other settings do.
 pub(crate) fn job_changes(old: &Job, new: &Job) -> Vec<Text> {
@@ -20,8 +20,8 @@ pub(crate) fn job_changes(old: &Job, new: &Job) -> Vec<Text> {
         "Moulding",
         (&old.mouldings, &new.mouldings),
         |moulding| moulding.name.clone(),
-        |job, moulding| {
-            let mut fields = Said::of(job);
+        |_, moulding, display| {
+            let mut fields = Said::by(display);
             fields.length("face-width", Some(moulding.face_width));
             fields.length("lip", Some(moulding.lip));
             fields.length("rabbet-depth", moulding.rabbet_depth);
@@ -40,10 +40,10 @@ pub(crate) fn job_changes(old: &Job, new: &Job) -> Vec<Text> {
     ));
     lines.extend(rows(
         "Piece",
-        (&old.pieces, &new.pieces),
+        (&stated(old), &stated(new)),
         |piece| piece.name.clone(),
-        |job, piece| {
-            let mut fields = Said::of(job);
+        |job, piece, display| {
+            let mut fields = Said::by(display);
             fields.length("length", Some(piece.length));
             fields.count("quantity", piece.quantity);
             let ends = match piece.ends {
@@ -106,7 +106,7 @@ fn rows<Row: PartialEq>(
     kind: &str,
     (old, new): (&[Row], &[Row]),
     named: impl Fn(&Row) -> String,
-    fields: impl Fn(&Job, &Row) -> Fields,
+    fields: impl Fn(&Job, &Row, &Display) -> Fields,
     (old_job, new_job): (&Job, &Job),
 ) -> Vec<Text> {
     let mut lines = Vec::new();
@@ -116,10 +116,20 @@ fn rows<Row: PartialEq>(
             lines.push(say!("{} {} is new.", kind, name(&own)));
             continue;
         };
-        let (before, now) = (fields(old_job, was), fields(new_job, row));
-        if before != now {
-            let told = Text::join(unlike(&before, &now).into_iter().map(Text::from), "; ");
+        let display = &new_job.display;
+        let unlike = unlike(
+            &fields(old_job, was, display),
+            &fields(new_job, row, display),
+        );
+        if !unlike.is_empty() {
+            let told = Text::join(unlike.into_iter().map(Text::from), "; ");
             lines.push(say!("{} {}: {}.", kind, name(&own), told));
+        } else if was != row && is_numbered_alike(old_job, new_job) {
+            lines.push(say!(
+                "{} {} is another in what is not told here.",
+                kind,
+                name(&own)
+            ));
         }
     }
     for row in old {
@@ -129,6 +139,26 @@ fn rows<Row: PartialEq>(
         }
     }
     lines
+}
+
+/// Pieces that have a row of their own.
+fn stated(job: &Job) -> Vec<Piece> {
+    let stated = job.pieces.iter();
+    let stated = stated.filter(|piece| piece.purpose == Purpose::Wanted);
+    stated.cloned().collect()
+}
+
+/// Whether the rows of both jobs name others by the same numbers.
+fn is_numbered_alike(old: &Job, new: &Job) -> bool {
+    let mouldings = |job: &Job| -> Vec<String> {
+        let all = job.mouldings.iter();
+        all.map(|moulding| moulding.name.clone()).collect()
+    };
+    let boards = |job: &Job| -> Vec<String> {
+        let all = job.boards.iter();
+        all.map(|board| board.name.clone()).collect()
+    };
+    (mouldings(old), boards(old)) == (mouldings(new), boards(new))
 }
 
 /// Each field of a row that says something else: what it was and what it is.
@@ -148,16 +178,16 @@ fn unlike(before: &Fields, now: &Fields) -> Vec<String> {
         .collect()
 }
 
-/// What a row says, in the unit of its job.
-struct Said<'j> {
-    job: &'j Job,
+/// What a row says, in one unit for both jobs.
+struct Said<'d> {
+    display: &'d Display,
     fields: Fields,
 }
 
-impl<'j> Said<'j> {
-    fn of(job: &'j Job) -> Said<'j> {
+impl<'d> Said<'d> {
+    fn by(display: &'d Display) -> Said<'d> {
         Said {
-            job,
+            display,
             fields: Vec::new(),
         }
     }
@@ -171,14 +201,14 @@ impl<'j> Said<'j> {
     }
 
     fn length(&mut self, key: &'static str, length: Option<Length>) {
-        let unit = self.job.display.unit;
+        let unit = self.display.unit;
         let said = length.map(|length| (key, exact_text(length, unit)));
         self.fields.extend(said);
     }
 }
 
-fn frame_fields(job: &Job, frame: &Frame) -> Fields {
-    let mut fields = Said::of(job);
+fn frame_fields(job: &Job, frame: &Frame, display: &Display) -> Fields {
+    let mut fields = Said::by(display);
     fields.count("quantity", frame.quantity);
     fields.text("moulding", Some(&job.mouldings[frame.moulding_idx].name));
     match frame.art {
@@ -222,7 +252,7 @@ fn frame_fields(job: &Job, frame: &Frame) -> Fields {
     }
     let sheet = |sheet: &Option<Sheet>| {
         let sheet = sheet.as_ref()?;
-        let thickness = exact_text(sheet.thickness, job.display.unit);
+        let thickness = exact_text(sheet.thickness, display.unit);
         Some(format!("{}, {thickness}", sheet.name))
     };
     fields.text("glazing", sheet(&frame.glazing).as_deref());
@@ -263,8 +293,8 @@ fn grain_word(grain: Grain) -> &'static str {
     }
 }
 
-fn board_fields(job: &Job, board: &Board) -> Fields {
-    let mut fields = Said::of(job);
+fn board_fields(_: &Job, board: &Board, display: &Display) -> Fields {
+    let mut fields = Said::by(display);
     fields.length("length", Some(board.length));
     let quantity = board
         .quantity
@@ -278,9 +308,9 @@ fn board_fields(job: &Job, board: &Board) -> Fields {
         Some(_) => ("value", value),
         None => ("price", board.price),
     };
-    let money = price.1.map(|price| price_text(price, &job.display));
+    let money = price.1.map(|price| price_text(price, display));
     fields.text(price.0, money.as_deref());
-    let defects = defects_text(&board.defects, job.display.unit);
+    let defects = defects_text(&board.defects, display.unit);
     fields.text("defects", (!defects.is_empty()).then_some(&*defects));
     fields.fields
 }

@@ -59,9 +59,7 @@ pub fn pocket_text(
             None => way.to_owned(),
         }),
     };
-    if let Some(head) = head {
-        page.say("", &head);
-    }
+    page.say("", head.as_deref().unwrap_or("No boards to buy"));
     // By this the ways are compared.
     if let (Purchase::Way(_), Some(all), Some(worth)) = (what, to_pay, worth_in_hand(plan)) {
         let both = money(all + worth);

@@ -125,6 +125,9 @@ fn write_changes(out: &mut String, was: &Job, is: &Job) {
     if more > 0 {
         let _ = writeln!(out, "    and {more} more");
     }
+    if changes.is_empty() {
+        let _ = writeln!(out, "    What differs are settings that are not told here.");
+    }
 }
 
 /// How many sheets are cut, and for how many materials it is proved that no plan is better.

@@ -209,8 +209,9 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
                 // So are all others: the duals of their parents close them.
                 break;
             }
-            let is_over = self.is_to_give_up();
-            if is_over || self.n_nodes >= self.node_limit || !self.solve_node(&node) {
+            let is_ended = self.n_nodes >= self.node_limit || self.meter.halted();
+            let is_over = !is_ended && self.is_to_give_up();
+            if is_over || is_ended || !self.solve_node(&node) {
                 // All that is open is this one and what waits.
                 let waiting = self.open.peek().map_or(i64::MAX, |other| other.proof.bound);
                 self.raise_bound(bound.min(waiting));
@@ -334,7 +335,10 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
                 };
             }
             Some(Split::Pair { first, second }) => {
-                self.note_pair();
+                // Where boards must be full all trees take the same pairs.
+                if !self.master.is_full() {
+                    self.note_pair();
+                }
                 self.split_pair(&parent, first, second);
             }
             Some(Split::Column { column, below }) => self.split_column(&parent, column, below),

@@ -359,7 +359,7 @@ class Reader:
     def price(self, text, long, wide, thick, share=1):
         """A price for one board, by length, board foot, square or cubic meter, to the nearest minor unit, a half up."""
         amount, _, per = (part.strip() for part in str(text).partition("/"))
-        per = re.sub(r"\s*\([^(]*\)$", "", per)  # a remark
+        per = re.sub(r"^(\d.*?)\s*\([^(]*/(ft|m)\)$", r"\1", per)  # what an exact share comes to
         exact = number(amount) * 10 ** self.decimals()
         if per == "bf":
             feet = Fraction(long * wide, FOOT ** 2)

@@ -265,4 +265,15 @@ fn messages_are_set_in_80_columns_below_their_labels() {
     let joined = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(joined(&set), joined(&text));
     assert_eq!(super::set_messages("a\n  b\n"), "a\n  b\n");
+    // A path with blanks is no label, however wide it is.
+    let path = format!("{}  x/job.toml: no errors", "long".repeat(25));
+    assert_eq!(joined(&super::set_messages(&path)), joined(&path));
+    let labeled = format!("ma\u{df}e   {}", "word ".repeat(20));
+    let set = super::set_messages(&labeled);
+    assert!(
+        set.lines()
+            .skip(1)
+            .all(|line| line.starts_with("       word")),
+        "{set}"
+    );
 }

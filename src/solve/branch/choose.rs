@@ -162,7 +162,8 @@ impl BranchAndPrice<'_, '_> {
                 }
             }
         }
-        // As the rule asks, in tenths; of those the largest, as what is decided of it decides most of what lies beside it.
+        // As the rule asks, in tenths; of those the largest, as what is decided of it decides most of what lies beside it; of these
+        // that nearest to a half from above, the first found.
         // Where boards must be full, the largest pieces leave the fewest ways to fill what they are on.
         let rule = if self.master.is_full() {
             PairRule::Largest

@@ -20,12 +20,12 @@ use super::{BranchAndPrice, NodeRecord};
 #[derive(Clone, Copy, Debug)]
 pub(super) enum PairRule {
     /// Nearest to three quarters.
-    MostlyWhole,
+    ThreeQuarters,
     /// The largest of all.
     Largest,
     /// Nearest to the next whole number.
     NearlyWhole,
-    /// Nearest to a half.
+    /// Just above a half first, then up to a whole; then those below a half, from there down.
     Half,
 }
 
@@ -38,8 +38,7 @@ impl PairRule {
     )]
     pub(super) fn tenths(self, fraction: f64) -> u32 {
         let share = match self {
-            PairRule::MostlyWhole if fraction > 0.5 => 1.0 - (0.75 - fraction).abs(),
-            PairRule::MostlyWhole => 0.25 + fraction,
+            PairRule::ThreeQuarters => 1.0 - (0.75 - fraction).abs(),
             PairRule::Largest => 0.0,
             PairRule::Half if fraction > 0.5 => 1.5 - fraction,
             PairRule::NearlyWhole | PairRule::Half => fraction,
@@ -50,7 +49,7 @@ impl PairRule {
 
 /// The rules in the order in which trees take them.
 const RULES: [PairRule; 4] = [
-    PairRule::MostlyWhole,
+    PairRule::ThreeQuarters,
     PairRule::Largest,
     PairRule::NearlyWhole,
     PairRule::Half,

@@ -63,9 +63,11 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
                 there(piece.length),
                 from.map(name).into(),
                 match (piece.given.rail, piece.quantity) {
-                    (Some(_), _) => "a rail in hand, by its shorter edge: write it on".into(),
-                    (None, Some(2..)) => say!("{} of them, whole: write it on", piece.quantity),
-                    (None, _) => "a board that stays whole: write it on".into(),
+                    (Some(_), _) => "a rail in hand, by its shorter edge: write its name on".into(),
+                    (None, Some(2..)) => {
+                        say!("{} of them, whole: write the name on", piece.quantity)
+                    }
+                    (None, _) => "not cut: write its name on".into(),
                 },
             ]);
         }
