@@ -321,12 +321,15 @@ impl Job {
         self.varied(|spec| spec.boards[board_idx].price = Some(price))
     }
 
-    /// The job with a price for each board of every line.
+    /// The job with a price for each board of every line, and none besides: the yard charges nothing for its cuts.
     #[must_use]
     pub fn with_prices(&self, price: impl Fn(usize, &Board) -> Money) -> Job {
         self.varied(|spec| {
             for (idx, board) in spec.boards.iter_mut().enumerate() {
                 board.price = Some(Price::Each(price(idx, board)));
+                if let Some(at_yard) = &mut board.at_yard {
+                    at_yard.charge = Money::ZERO;
+                }
             }
         })
     }

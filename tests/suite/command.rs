@@ -21,3 +21,8 @@ pub(crate) fn longpoint(folder: &Path, args: &[&str]) -> Output {
 pub(crate) fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
 }
+
+/// What was said in one line, however it is broken.
+pub(crate) fn in_one_line(said: &str) -> String {
+    said.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -12,7 +12,7 @@ use std::path::Path;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use crate::command::{self, text};
+use crate::command::{self, in_one_line, text};
 use crate::jobs;
 use longpoint::frame::{Miter, Outline};
 use longpoint::job::{Job, Texts};
@@ -1012,7 +1012,7 @@ fn a_sheet_is_replanned_from_its_own_files_and_numbers_go_on() {
     let (code, _, errors) = longpoint(folder.path(), &["replan", job, "again/rest.json"]);
     assert_eq!(code, Some(2));
     assert!(
-        errors.contains("cut [0, 99, 0, 0] of a round was not to be made then"),
+        in_one_line(&errors).contains("cut [0, 99, 0, 0] of a round was not to be made then"),
         "{errors}"
     );
 }
@@ -1380,7 +1380,8 @@ fn the_plan_of_a_job_that_has_nothing_in_common_is_refused() {
     let (code, text, errors) = longpoint(folder.path(), &args);
     assert_eq!((code, text.as_str()), (Some(2), ""));
     assert!(
-        errors.contains("it is the plan of another job: none of its frames and pieces is in"),
+        in_one_line(&errors)
+            .contains("it is the plan of another job: none of its frames and pieces is in"),
         "{errors}"
     );
 }

@@ -5,7 +5,7 @@
 use std::fs;
 use std::path::PathBuf;
 
-use crate::command::longpoint;
+use crate::command::{in_one_line, longpoint};
 use serde_json::{Value, json};
 
 /// A job whose proof needs a split: two kinds of scarce board beside a dear one.
@@ -361,7 +361,7 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
         "{said}"
     );
     assert!(
-        said.contains(&format!("(line {n_lines}, column ")),
+        in_one_line(&said).contains(&format!("(line {n_lines}, column ")),
         "{said}"
     );
     let said = refused(

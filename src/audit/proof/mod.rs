@@ -136,7 +136,10 @@ fn is_well_formed(wanted: &Wanted<'_>, claim: &Claim) -> bool {
     let (n_classes, n_kinds) = (claim.classes.len(), claim.kinds.len());
     let lines = 0..wanted.job.boards.len();
     let most_kinds: usize = lines.clone().map(|line| wanted.portions(line).len()).sum();
-    let is_class = |class: &usize| *class < n_classes;
+    // None is named twice, so no list is longer than that of all.
+    let are_classes = |classes: &[usize]| {
+        classes.len() <= n_classes && classes.iter().all(|&class| class < n_classes)
+    };
     n_classes > 0
         && claim.bound >= 0
         && claim.unit >= 1
@@ -145,11 +148,8 @@ fn is_well_formed(wanted: &Wanted<'_>, claim: &Claim) -> bool {
         && claim
             .kinds
             .iter()
-            .all(|kind| lines.contains(&kind.board_idx) && kind.classes.iter().all(is_class))
-        && claim
-            .strips
-            .iter()
-            .all(|strip| strip.classes.iter().all(is_class))
+            .all(|kind| lines.contains(&kind.board_idx) && are_classes(&kind.classes))
+        && claim.strips.iter().all(|strip| are_classes(&strip.classes))
         && claim.rips.iter().all(|rip| {
             let mut strips = rip.strips.iter();
             rip.kind < n_kinds && strips.all(|&strip| strip < claim.strips.len())

@@ -51,7 +51,12 @@ impl State {
 
     /// How much there is to look at when a pair is added.
     pub(super) fn size(&self) -> usize {
-        self.demand.len() + self.clashes.len()
+        self.n_made_of() + self.clashes.len()
+    }
+
+    /// How many classes all parts are made of, together.
+    fn n_made_of(&self) -> usize {
+        self.makeup.iter().map(Vec::len).sum()
     }
 
     /// No strip carries both of a pair; `None` where there is no such pair.
@@ -110,6 +115,7 @@ impl Asked<'_> {
             clashes,
             glued_of: _,
         } = self.state;
+        self.effort.spend(self.state.n_made_of())?;
         let offers = makeup.iter().zip(demand).zip(self.prices);
         let mut offers: Vec<Offer> = offers
             .map(|((makeup, &most), &price)| {

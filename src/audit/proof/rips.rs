@@ -213,7 +213,10 @@ impl Ways {
     /// The ways with the names that a claim has for some of them.
     pub(super) fn named(self, listed: &[Listed<'_>]) -> NamedWays {
         let mut known: BTreeMap<Told, usize> = BTreeMap::new();
-        for rip in listed {
+        // What stays as it lies is one strip. Of more strips than the longest way none is listed.
+        let most_strips = self.ways.iter().map(Vec::len).max().unwrap_or(0).max(1);
+        let possible = listed.iter().filter(|rip| rip.strips.len() <= most_strips);
+        for rip in possible {
             let strips = rip.strips.iter();
             let mut strips: Told = strips
                 .map(|strip| (strip.classes.clone(), strip.capacity))

@@ -96,9 +96,12 @@ pub(super) fn table(
     if prices.len() != state.demand.len() || condition_prices.len() != path.len() {
         return None;
     }
-    // Every kind is looked at by every condition.
-    let looks = case.boards.len().saturating_mul(path.len() + 1);
-    asked.effort.spend(looks).ok()?;
+    // Every kind and every rip is looked at by every condition, and the classes of every kind.
+    let looked_at = case.boards.len().saturating_add(case.rip_kinds.len());
+    let n_classes: usize = case.boards.iter().map(|board| board.classes.len()).sum();
+    let looks = looked_at.saturating_mul(path.len() + 1);
+    asked.effort.spend(looks.saturating_add(n_classes)).ok()?;
+    let told_apart = told_apart(case, path);
     let (scale, unit) = (i128::from(scale), i128::from(case.unit));
     let mut total: i128 = 0;
     for (&demand, &price) in state.demand.iter().zip(prices) {
@@ -111,7 +114,16 @@ pub(super) fn table(
     total = total.checked_mul(unit)?;
     let mut excesses = Vec::with_capacity(case.boards.len());
     for kind in 0..case.boards.len() {
-        excesses.push(excess(case, kind, scale, asked, condition_prices, path)?);
+        let is_told_apart = told_apart[kind];
+        let excess = excess(
+            case,
+            (kind, is_told_apart),
+            scale,
+            asked,
+            condition_prices,
+            path,
+        );
+        excesses.push(excess?);
     }
     total = total.checked_sub(largest_excess(case, claimed, path, &excesses)?)?;
     total = total.checked_sub(absent_excess(case, scale, prices, condition_prices, path)?)?;
@@ -122,10 +134,10 @@ pub(super) fn table(
 }
 
 /// By how much the best board of a kind is worth more than it costs, with what the conditions that count it add; 0 where
-/// it is not, or where there is none.
+/// it is not, or where there is none. Whether some of these count it by how it is ripped is told beside the kind.
 fn excess(
     case: &Case<'_>,
-    kind: usize,
+    (kind, is_told_apart): (usize, bool),
     scale: i128,
     asked: Asked<'_>,
     condition_prices: &[i64],
@@ -146,10 +158,6 @@ fn excess(
     };
     let net = |counts: &dyn Fn(&Condition) -> bool| net_of(board.cost, counts);
     let above = |worth: i64, net: i128| unit.checked_mul(worth.into())?.checked_sub(net);
-    let is_told_apart = path.iter().any(|condition| {
-        let mut rips = condition.rips.iter().zip(&case.rip_kinds);
-        rips.any(|(&is_counted, &of)| is_counted && of == kind)
-    });
     let mut most = 0;
     for &(rip, class) in board.kept {
         let net = net_of(0, &|condition| {
@@ -171,6 +179,17 @@ fn excess(
         most = above((case.best_board)(kind, asked, floor).ok()?, net)?.max(most);
     }
     Some(most)
+}
+
+/// Of each kind, whether conditions count boards of it by how they are ripped.
+fn told_apart(case: &Case<'_>, path: &[Condition]) -> Vec<bool> {
+    let mut told_apart = vec![false; case.boards.len()];
+    for condition in path {
+        for (&is_counted, &of) in condition.rips.iter().zip(&case.rip_kinds) {
+            told_apart[of] |= is_counted;
+        }
+    }
+    told_apart
 }
 
 /// What a board of this scaled cost costs with what it costs more, or less, for the conditions that count it.

@@ -117,11 +117,15 @@ fn with_rip(claim: &mut Claim) {
 
 #[test]
 fn what_is_out_of_range_is_refused_before_it_is_used() {
-    let cases: [Tampered; 11] = [
+    let cases: [Tampered; 13] = [
         ("a bound", |claim| claim.bound = -1),
         ("a unit", |claim| claim.unit = 0),
         ("a line of boards", |claim| claim.kinds[1].board_idx = 2),
         ("a class of a kind", |claim| claim.kinds[1].classes[0] = 1),
+        ("a class twice", |claim| claim.kinds[1].classes.push(0)),
+        ("a class twice in a strip", |claim| {
+            claim.strips[0].classes.push(0);
+        }),
         ("kinds", |claim| claim.kinds.push(claim.kinds[0].clone())),
         ("a class of a strip", |claim| claim.strips[0].classes[0] = 1),
         ("the kind of a rip", |claim| claim.rips[0].kind = 2),

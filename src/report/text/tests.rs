@@ -583,8 +583,8 @@ What becomes of the wood ──────────────────�
   thickness. Stock under 1 inch counts as 1 inch.
 
   keep  offcut   width  from  board        for                name
-     1  14 3/4  2 1/16  A     cherry 8 ft  loose pieces       offcut 1
-     1  64 7/8  1 1/16  A     cherry 8 ft  loose pieces       offcut 2
+     1  14 3/4  2 1/16  A1    cherry 8 ft  loose pieces       offcut 1
+     1  64 7/8  1 1/16  A3    cherry 8 ft  loose pieces       offcut 2
      1  96      1 3/16  A     cherry 8 ft  edge of the board  offcut 3
 
   Write its name on each offcut. One that ends at the far end of its board still

@@ -126,6 +126,37 @@ fn by_trying_all(job: &Job, most: usize) -> Option<i64> {
         .min()
 }
 
+/// What the yard charges for its cuts is no number of boards.
+#[test]
+fn few_lengths_are_the_best_of_all_sets_where_the_yard_charges_for_cuts() {
+    let job = load(&[
+        (
+            "job.toml",
+            "unit = \"mm\"\nframes = \"frames.csv\"\nboards = \"boards.csv\"\n\
+             [saw]\nkerf = 1\nend-trim = 12\n\
+             [buying]\nlongest = 857\nyard-cuts = [600, 900, 1200]\nyard-cut-price = 0.5\n\
+             [[mouldings]]\nname = \"lath\"\nface-width = 20\nlip = 5\n",
+        ),
+        (
+            "frames.csv",
+            "frame,quantity,art-width,art-height,moulding\n\
+             wide,2,558,132,lath\nsmall,3,226,290,lath\ntall,2,142,472,lath\n",
+        ),
+        (
+            "boards.csv",
+            "board,length,quantity\na,1525,1\nb,1830,6\nc,2135,5\nd,2440,4\ne,2745,3\n",
+        ),
+    ]);
+    let comparison = compared(&job);
+    for most in [2, 3] {
+        let mut rows = comparison.rows.iter();
+        let row = rows.find(|row| row.way == Way::AtMost(most)).unwrap();
+        assert!(row.is_proved(), "{most}");
+        assert_eq!(Some(row.plan.value), by_trying_all(&job, most), "{most}");
+    }
+    assert!(job.boards.iter().any(|board| board.at_yard.is_some()));
+}
+
 proptest! {
     #![proptest_config(cases!(40))]
 
