@@ -8,6 +8,7 @@ use std::process::{Child, Command, Output, Stdio};
 use std::thread;
 use std::time::Instant;
 
+use crate::command::in_one_line;
 use serde_json::Value;
 
 const HEAD: &str =
@@ -85,9 +86,9 @@ fn a_file_that_the_program_has_not_written_stays() {
     let before = names(at);
     let error = refused(&longpoint(at, &["plan", "job.toml", "--out", "."]));
     assert_eq!(
-        error,
-        "error: `./rack.csv` is not as longpoint wrote it, or was never written by it; nothing was written\n\
-         hint: choose another folder with --out; with --replace, what is there gets another name\n"
+        in_one_line(&error),
+        "error: `./rack.csv` is not as longpoint wrote it, or was never written by it; nothing was written \
+         hint: choose another folder with --out; with --replace, what is there gets another name"
     );
     assert_eq!(names(at), before);
     assert_eq!(fs::read_to_string(at.join("rack.csv")).unwrap(), "mine");

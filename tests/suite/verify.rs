@@ -369,7 +369,8 @@ fn no_plan_another_format_and_a_damaged_plan_are_told_apart() {
         &whole.replacen("\"boards\": [", "\"boards\": 7, \"x\": [", 1),
     );
     assert!(
-        said.contains("damaged plan file: invalid type: integer `7`, expected a sequence (line "),
+        in_one_line(&said)
+            .contains("damaged plan file: invalid type: integer `7`, expected a sequence (line "),
         "{said}"
     );
     assert!(said.contains("hint: write it again"), "{said}");

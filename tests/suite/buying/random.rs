@@ -132,19 +132,23 @@ fn few_lengths_are_the_best_of_all_sets_where_the_yard_charges_for_cuts() {
     let job = load(&[
         (
             "job.toml",
-            "unit = \"mm\"\nframes = \"frames.csv\"\nboards = \"boards.csv\"\n\
-             [saw]\nkerf = 1\nend-trim = 12\n\
-             [buying]\nlongest = 857\nyard-cuts = [600, 900, 1200]\nyard-cut-price = 0.5\n\
+            "unit = \"mm\"\nframes = \"frames.csv\"\npieces = \"pieces.csv\"\nboards = \"boards.csv\"\n\
+             [saw]\nkerf = 3\nend-trim = 12\n\
+             [buying]\nlongest = 1854\nyard-cuts = 500\nyard-cut-price = 0.37\n\
              [[mouldings]]\nname = \"lath\"\nface-width = 20\nlip = 5\n",
         ),
         (
             "frames.csv",
-            "frame,quantity,art-width,art-height,moulding\n\
-             wide,2,558,132,lath\nsmall,3,226,290,lath\ntall,2,142,472,lath\n",
+            "frame,quantity,art-width,art-height,moulding\nlarge,2,560,490,lath\nsmall,2,137,334,lath\n",
+        ),
+        (
+            "pieces.csv",
+            "piece,length,quantity,ends,moulding\nbar,434,9,square,lath\n",
         ),
         (
             "boards.csv",
-            "board,length,quantity\na,1525,1\nb,1830,6\nc,2135,5\nd,2440,4\ne,2745,3\n",
+            "board,length,quantity,price\na,1283,2,10.11\nb,1591,2,12.27\nc,2118,1,16.05\n\
+             d,2596,1,19.48\ne,2637,5,20.11\n",
         ),
     ]);
     let comparison = compared(&job);
