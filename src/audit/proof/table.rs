@@ -113,16 +113,8 @@ pub(super) fn table(
     }
     total = total.checked_mul(unit)?;
     let mut excesses = Vec::with_capacity(case.boards.len());
-    for kind in 0..case.boards.len() {
-        let is_told_apart = told_apart[kind];
-        let excess = excess(
-            case,
-            (kind, is_told_apart),
-            scale,
-            asked,
-            condition_prices,
-            path,
-        );
+    for told in told_apart.into_iter().enumerate() {
+        let excess = excess(case, told, scale, asked, condition_prices, path);
         excesses.push(excess?);
     }
     total = total.checked_sub(largest_excess(case, claimed, path, &excesses)?)?;
