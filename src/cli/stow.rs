@@ -218,9 +218,8 @@ fn change(planned: &Job, job: &Job) -> Option<Change> {
 
 /// The rack of boards once all is cut, of a bench by all sheets together, and what that moves.
 fn boards_after(bench: &Bench) -> (String, RackMoves) {
-    let total = bench.rounds().last().map(|_| bench.total().plan);
-    let plan = total.as_ref().unwrap_or(&bench.last().plan);
-    (rack_csv(plan), rack_moves(plan))
+    let plan = bench.whole_plan();
+    (rack_csv(&plan), rack_moves(&plan))
 }
 
 /// The rack of sheets once all is cut, and what that moves: glass and board are cut as the first plan has them.

@@ -47,10 +47,9 @@ pub(super) fn other_words(other: &[OtherPiece]) -> String {
 
 /// The boards of the rack once all is cut that a bench tells of, as `stow` leaves them.
 pub(super) fn rack_after(bench: &Bench) -> Vec<Board> {
-    let total = bench.rounds().last().map(|_| bench.total().plan);
-    let plan = total.as_ref().unwrap_or(&bench.last().plan);
-    let added = rack_added(plan).into_iter().map(|new| new.board);
-    rack_left(plan).into_iter().chain(added).collect()
+    let plan = bench.whole_plan();
+    let added = rack_added(&plan).into_iter().map(|new| new.board);
+    rack_left(&plan).into_iter().chain(added).collect()
 }
 
 /// How the boards of a rack differ from those that were there before, by their names.

@@ -1,5 +1,6 @@
 //! All sheets of a bench as one plan of the whole job: what is cut, and what is to be cut, on every board that is taken.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::hand::{Hand, widest_kerf};
@@ -27,6 +28,15 @@ pub struct Total {
 }
 
 impl Bench {
+    /// The plan of all that is cut in the end: the first where no sheet went on from it, else all as one.
+    pub fn whole_plan(&self) -> Cow<'_, Plan> {
+        if self.rounds().is_empty() {
+            Cow::Borrowed(&self.last().plan)
+        } else {
+            Cow::Owned(self.total().plan)
+        }
+    }
+
     /// All sheets as one plan, once everything is cut that is still to be.
     pub fn total(&self) -> Total {
         self.total_on_sticks().0

@@ -1,6 +1,6 @@
 //! How a job differs from what it was: row by row, and field by field in the words of its tables.
 
-use crate::frame::{Frame, Grain, Holding, Mount, Outline, Sheet};
+use crate::frame::{Frame, Grain, Holding, Moulding, Mount, Outline, Sheet};
 use crate::job::{Display, Ends, Job, Piece, Purpose};
 use crate::length::{Length, exact_text};
 use crate::report::csv::{defects_text, price_text};
@@ -15,58 +15,35 @@ const NOTHING: &str = "not stated";
 
 /// How two jobs differ, in what is cut and from what; each a sentence. Empty where only other settings do.
 pub(crate) fn job_changes(old: &Job, new: &Job) -> Vec<Text> {
+    let jobs = (old, new);
     let mut lines = settings(old, new);
     lines.extend(rows(
+        jobs,
         "Moulding",
-        (&old.mouldings, &new.mouldings),
-        |moulding| moulding.name.clone(),
-        |_, moulding, display| {
-            let mut fields = Said::by(display);
-            fields.length("face-width", Some(moulding.face_width));
-            fields.length("lip", Some(moulding.lip));
-            fields.length("rabbet-depth", moulding.rabbet_depth);
-            fields.text("material", moulding.material.as_deref());
-            fields.length("thickness", moulding.thickness);
-            fields.fields
-        },
-        (old, new),
+        |job| job.mouldings.iter().collect(),
+        |moulding| &moulding.name,
+        moulding_fields,
     ));
     lines.extend(rows(
+        jobs,
         "Frame",
-        (&old.frames, &new.frames),
-        |frame| frame.name.clone(),
+        |job| job.frames.iter().collect(),
+        |frame| &frame.name,
         frame_fields,
-        (old, new),
     ));
     lines.extend(rows(
+        jobs,
         "Piece",
-        (&stated(old), &stated(new)),
-        |piece| piece.name.clone(),
-        |job, piece, display| {
-            let mut fields = Said::by(display);
-            fields.length("length", Some(piece.length));
-            fields.count("quantity", piece.quantity);
-            let ends = match piece.ends {
-                Ends::Square => "square".to_owned(),
-                Ends::Miter => "miter".to_owned(),
-                Ends::Corner { sides } => format!("miter of {sides} sides"),
-            };
-            fields.text("ends", Some(&ends));
-            let moulding = piece.moulding_idx.map(|idx| &*job.mouldings[idx].name);
-            fields.text("moulding", moulding);
-            fields.text("material", piece.material.as_deref());
-            fields.length("thickness", piece.thickness);
-            fields.length("width", piece.width);
-            fields.fields
-        },
-        (old, new),
+        stated,
+        |piece| &piece.name,
+        piece_fields,
     ));
     lines.extend(rows(
+        jobs,
         "Board",
-        (&old.boards, &new.boards),
-        |board| board.name.clone(),
+        |job| job.boards.iter().collect(),
+        |board| &board.name,
         board_fields,
-        (old, new),
     ));
     lines
 }
@@ -103,62 +80,60 @@ fn settings(old: &Job, new: &Job) -> Vec<Text> {
 
 /// Rows of one kind that are new, gone, or others under the same name.
 fn rows<Row: PartialEq>(
+    (old, new): (&Job, &Job),
     kind: &str,
-    (old, new): (&[Row], &[Row]),
-    named: impl Fn(&Row) -> String,
+    of: impl Fn(&Job) -> Vec<&Row>,
+    named: impl Fn(&Row) -> &str,
     fields: impl Fn(&Job, &Row, &Display) -> Fields,
-    (old_job, new_job): (&Job, &Job),
 ) -> Vec<Text> {
+    let (before, now) = (of(old), of(new));
+    let display = &new.display;
     let mut lines = Vec::new();
-    for row in new {
+    for &row in &now {
         let own = named(row);
-        let Some(was) = old.iter().find(|was| named(was) == own) else {
-            lines.push(say!("{} {} is new.", kind, name(&own)));
+        let Some(&was) = before.iter().find(|was| named(was) == own) else {
+            lines.push(say!("{} {} is new.", kind, name(own)));
             continue;
         };
-        let display = &new_job.display;
-        let unlike = unlike(
-            &fields(old_job, was, display),
-            &fields(new_job, row, display),
-        );
+        let unlike = unlike(&fields(old, was, display), &fields(new, row, display));
         if !unlike.is_empty() {
             let told = Text::join(unlike.into_iter().map(Text::from), "; ");
-            lines.push(say!("{} {}: {}.", kind, name(&own), told));
-        } else if was != row && is_numbered_alike(old_job, new_job) {
+            lines.push(say!("{} {}: {}.", kind, name(own), told));
+        } else if was != row && is_numbered_alike(old, new) {
             lines.push(say!(
                 "{} {} is another in what is not told here.",
                 kind,
-                name(&own)
+                name(own)
             ));
         }
     }
-    for row in old {
+    for row in before {
         let own = named(row);
-        if !new.iter().any(|is| named(is) == own) {
-            lines.push(say!("{} {} is gone.", kind, name(&own)));
+        if !now.iter().any(|is| named(is) == own) {
+            lines.push(say!("{} {} is gone.", kind, name(own)));
         }
     }
     lines
 }
 
 /// Pieces that have a row of their own.
-fn stated(job: &Job) -> Vec<Piece> {
-    let stated = job.pieces.iter();
-    let stated = stated.filter(|piece| piece.purpose == Purpose::Wanted);
-    stated.cloned().collect()
+fn stated(job: &Job) -> Vec<&Piece> {
+    let pieces = job.pieces.iter();
+    pieces
+        .filter(|piece| piece.purpose == Purpose::Wanted)
+        .collect()
 }
 
-/// Whether the rows of both jobs name others by the same numbers.
+/// Whether the rows of both jobs name mouldings and boards by the same numbers.
 fn is_numbered_alike(old: &Job, new: &Job) -> bool {
-    let mouldings = |job: &Job| -> Vec<String> {
-        let all = job.mouldings.iter();
-        all.map(|moulding| moulding.name.clone()).collect()
-    };
-    let boards = |job: &Job| -> Vec<String> {
-        let all = job.boards.iter();
-        all.map(|board| board.name.clone()).collect()
-    };
-    (mouldings(old), boards(old)) == (mouldings(new), boards(new))
+    let mouldings = new.mouldings.iter().map(|moulding| &moulding.name);
+    let boards = new.boards.iter().map(|board| &board.name);
+    let same_mouldings = old
+        .mouldings
+        .iter()
+        .map(|moulding| &moulding.name)
+        .eq(mouldings);
+    same_mouldings && old.boards.iter().map(|board| &board.name).eq(boards)
 }
 
 /// Each field of a row that says something else: what it was and what it is.
@@ -205,6 +180,34 @@ impl<'d> Said<'d> {
         let said = length.map(|length| (key, exact_text(length, unit)));
         self.fields.extend(said);
     }
+}
+
+fn moulding_fields(_: &Job, moulding: &Moulding, display: &Display) -> Fields {
+    let mut fields = Said::by(display);
+    fields.length("face-width", Some(moulding.face_width));
+    fields.length("lip", Some(moulding.lip));
+    fields.length("rabbet-depth", moulding.rabbet_depth);
+    fields.text("material", moulding.material.as_deref());
+    fields.length("thickness", moulding.thickness);
+    fields.fields
+}
+
+fn piece_fields(job: &Job, piece: &Piece, display: &Display) -> Fields {
+    let mut fields = Said::by(display);
+    fields.length("length", Some(piece.length));
+    fields.count("quantity", piece.quantity);
+    let ends = match piece.ends {
+        Ends::Square => "square".to_owned(),
+        Ends::Miter => "miter".to_owned(),
+        Ends::Corner { sides } => format!("miter of {sides} sides"),
+    };
+    fields.text("ends", Some(&ends));
+    let moulding = piece.moulding_idx.map(|idx| &*job.mouldings[idx].name);
+    fields.text("moulding", moulding);
+    fields.text("material", piece.material.as_deref());
+    fields.length("thickness", piece.thickness);
+    fields.length("width", piece.width);
+    fields.fields
 }
 
 fn frame_fields(job: &Job, frame: &Frame, display: &Display) -> Fields {

@@ -1,6 +1,7 @@
 //! A section through a frame and what it holds, face down as it lies on the bench: the moulding with its rabbet, the
 //! layers from the front, and the room for points.
 
+use crate::frame::Depth;
 use crate::job::Display;
 use crate::length::Length;
 use crate::report::document::Show;
@@ -158,8 +159,7 @@ pub fn section(stack: &Stack<'_>, display: &Display, id: &str) -> String {
             figure,
         ));
     }
-    if excess > Length::ZERO {
-        let (words, by) = too_deep(excess, point_room);
+    if let Some((words, by)) = stack.depth().and_then(too_deep) {
         let figure = Figure::new(display, by, Show::Exact);
         rows.push((back, words.to_owned(), figure));
     }
@@ -224,6 +224,15 @@ impl Stack<'_> {
         rooms.map(|layer| layer.thickness).sum()
     }
 
+    /// The stack against its rabbet, where its depth is known.
+    fn depth(&self) -> Option<Depth> {
+        Some(Depth {
+            needed: self.needed(),
+            point_room: self.point_room(),
+            rabbet_depth: self.rabbet_depth?,
+        })
+    }
+
     /// What lies in it, how each is drawn, and what it is called.
     fn sheets(&self) -> impl Iterator<Item = (&Layer, &'static str, &str)> {
         self.layers.iter().filter_map(|layer| {
@@ -233,13 +242,12 @@ impl Stack<'_> {
     }
 }
 
-/// What is wrong with a stack that is higher than its rabbet by `excess`, and by how much: the sheets stand out of it, or only
-/// the points lack room.
-fn too_deep(excess: Length, point_room: Length) -> (&'static str, Length) {
-    match excess - point_room {
-        proud if proud > Length::ZERO => ("stands out by", proud),
-        _ => ("points lack", excess),
-    }
+/// What is wrong with a stack that is too high, and by how much: its sheets stand out of the rabbet, or only the points lack
+/// room.
+fn too_deep(depth: Depth) -> Option<(&'static str, Length)> {
+    let excess = depth.excess()?;
+    let proud = depth.proud().map(|proud| ("stands out by", proud));
+    Some(proud.unwrap_or(("points lack", excess)))
 }
 
 fn description(stack: &Stack<'_>, display: &Display) -> Vec<String> {
@@ -252,18 +260,20 @@ fn description(stack: &Stack<'_>, display: &Display) -> Vec<String> {
         })
         .collect();
     lines.push(format!("room for points: {}", exact(stack.point_room())));
-    if let Some(depth) = stack.rabbet_depth {
-        let spare = depth - stack.needed();
-        lines.push(if spare < Length::ZERO {
-            let (words, by) = too_deep(-spare, stack.point_room());
-            format!("rabbet {} deep: {words} {}", exact(depth), exact(by))
-        } else {
-            format!(
-                "rabbet {} deep: fits, {} to spare",
-                exact(depth),
-                exact(spare)
-            )
-        });
+    if let Some(depth) = stack.depth() {
+        let (words, by) = too_deep(depth).map_or_else(
+            || {
+                (
+                    "fits,".to_owned(),
+                    exact(depth.rabbet_depth - depth.needed) + " to spare",
+                )
+            },
+            |(words, by)| (words.to_owned(), exact(by)),
+        );
+        lines.push(format!(
+            "rabbet {} deep: {words} {by}",
+            exact(depth.rabbet_depth)
+        ));
     }
     lines
 }
