@@ -1,6 +1,7 @@
 //! Whole-process runs over classes of instances: how many are proved, and in what time.
 //!
 //! `cargo bench --bench classes -- [--limit SECONDS] [--list FILE.csv] [--every N] [CLASS …]`; without a class, all.
+//! Of drawn classes `CLASS:FROM-TO` takes the jobs of these numbers, so that there are always some that nothing was tuned on.
 //! `--write DIR` runs nothing and writes the jobs into `DIR/CLASS/INSTANCE/`, for other programs to solve.
 //! It times nothing that is not the command itself: files are written before, answers are read after.
 //! Of every plan that is proved best the proof is checked by `verify`, which takes no part in the time.
@@ -23,6 +24,7 @@ mod rip;
 mod shop;
 
 use std::fmt::Write as _;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -71,8 +73,8 @@ fn published(file: &str) -> Vec<Case> {
         .collect()
 }
 
-fn shop(kind: Kind, count: u64) -> Vec<Case> {
-    (1..=count)
+fn shop(kind: Kind, numbers: RangeInclusive<u64>) -> Vec<Case> {
+    numbers
         .map(|number| Case {
             name: format!("job {number}"),
             job: shop::shop_job(kind, number),
@@ -83,8 +85,8 @@ fn shop(kind: Kind, count: u64) -> Vec<Case> {
 }
 
 /// Rip jobs, each with the name it is given.
-fn ripped(draw: fn(u64) -> (String, JobFiles), count: u64) -> Vec<Case> {
-    (1..=count)
+fn ripped(draw: fn(u64) -> (String, JobFiles), numbers: RangeInclusive<u64>) -> Vec<Case> {
+    numbers
         .map(|number| {
             let (name, job) = draw(number);
             Case {
@@ -97,8 +99,16 @@ fn ripped(draw: fn(u64) -> (String, JobFiles), count: u64) -> Vec<Case> {
         .collect()
 }
 
-/// The classes by name.
+/// A class by its name; `NAME:FROM-TO` are those numbers of a class that is drawn.
 fn class(name: &str) -> Option<Vec<Case>> {
+    let (name, numbers) = match name.split_once(':') {
+        Some((name, numbers)) => {
+            let (first, last) = numbers.split_once('-')?;
+            (name, Some(first.parse().ok()?..=last.parse().ok()?))
+        }
+        None => (name, None),
+    };
+    let up_to = |count| numbers.clone().unwrap_or(1..=count);
     Some(match name {
         "falkenauer-u" => published("falkenauer_u.csv"),
         "falkenauer-t" => published("falkenauer_t.csv"),
@@ -116,16 +126,17 @@ fn class(name: &str) -> Option<Vec<Case>> {
         "textbook" => published("textbook.csv"),
         "vsbpp-monaci" => published("vsbpp_monaci.csv"),
         "vsbpp-haouari-serairi" => published("vsbpp_haouari_serairi.csv"),
-        "shop-proportional" => shop(Kind::Proportional, 200),
-        "shop-irregular" => shop(Kind::Irregular, 200),
-        "shop-offcuts" => shop(Kind::Offcuts, 200),
-        "rip-shop" => ripped(rip::shop_job, 200),
-        "rip-large" => ripped(rip::large_job, 20),
+        "shop-proportional" => shop(Kind::Proportional, up_to(200)),
+        "shop-irregular" => shop(Kind::Irregular, up_to(200)),
+        "shop-offcuts" => shop(Kind::Offcuts, up_to(200)),
+        "rip-shop" => ripped(rip::shop_job, up_to(200)),
+        "rip-small" => ripped(rip::small_job, up_to(200)),
+        "rip-large" => ripped(rip::large_job, up_to(20)),
         _ => return None,
     })
 }
 
-const CLASSES: [&str; 21] = [
+const CLASSES: [&str; 22] = [
     "falkenauer-u",
     "falkenauer-t",
     "scholl-1",
@@ -146,6 +157,7 @@ const CLASSES: [&str; 21] = [
     "shop-irregular",
     "shop-offcuts",
     "rip-shop",
+    "rip-small",
     "rip-large",
 ];
 

@@ -44,6 +44,20 @@ pub fn shop_job(number: u64) -> (String, JobFiles) {
     job(number, &extent, &mut draw)
 }
 
+/// A small job: up to 60 rails in up to three widths, and up to eight sizes of board.
+pub fn small_job(number: u64) -> (String, JobFiles) {
+    let mut draw = stream(13, number);
+    let n_lengths = draw.between(2, 12);
+    let extent = Extent {
+        n_lengths,
+        n_widths: draw.between(1, 3).min(n_lengths),
+        n_rails: draw.between(2 * n_lengths, 60),
+        n_boards: draw.between(1, 8),
+        sold: WAYS[usize::try_from(number % 3).unwrap()],
+    };
+    job(number, &extent, &mut draw)
+}
+
 /// A large job: 60 lengths of rail in three widths, 1,000 rails, 8 sizes of board.
 pub fn large_job(number: u64) -> (String, JobFiles) {
     let extent = Extent {

@@ -94,7 +94,7 @@ pub(super) const DIVE_ROUNDS: usize = 3;
 /// Pricings of one node; far more than any needs.
 pub(super) const MAX_ROUNDS: usize = 2_000;
 /// Dives from the root's solution.
-pub(super) const ROOT_DIVES: u32 = 6;
+pub(super) const ROOT_DIVES: u32 = 2;
 /// Share of the best duals so far in the point at which the next pricing is done.
 pub(super) const SMOOTHING: f64 = 0.7;
 /// Work of the simplex between two pricings, in terms of the work of a pricing.

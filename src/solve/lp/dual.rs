@@ -18,6 +18,7 @@ impl Lp {
     pub(super) fn dual_simplex(&mut self, meter: &Meter<'_>) -> bool {
         let mut norms = self.inverse.row_norms();
         let (mut alpha, mut rho) = (Vec::new(), Vec::new());
+        let mut candidates = Vec::new();
         for _ in 0..DUAL_LIMIT {
             if self.inverse.is_worn() {
                 self.renew(meter);
@@ -32,7 +33,7 @@ impl Lp {
             self.inverse.row(place, &mut rho);
             self.fill_row(&rho);
             let sign = if self.x[place] < 0.0 { -1.0 } else { 1.0 };
-            let Some((entering, reduced)) = self.dual_entering(&rho, sign) else {
+            let Some((entering, reduced)) = self.dual_entering(&rho, sign, &mut candidates) else {
                 return true;
             };
             self.solve_column(entering, &mut alpha);
@@ -78,19 +79,29 @@ impl Lp {
     /// The variable that enters for the row `rho` of the inverse, with its reduced cost.
     ///
     /// Of those whose ratio of reduced cost to size is least but for the tolerance, the one of the largest size.
-    fn dual_entering(&self, rho: &[f64], sign: f64) -> Option<(Basic, f64)> {
+    /// `candidates` is space to work in: each variable that may be it, its reduced cost, and the size of its entry.
+    fn dual_entering(
+        &self,
+        rho: &[f64],
+        sign: f64,
+        candidates: &mut Vec<(Basic, f64, f64)>,
+    ) -> Option<(Basic, f64)> {
         let mut limit = f64::INFINITY;
-        self.for_each_nonbasic(rho, sign, |_, reduced, size| {
-            limit = limit.min((reduced + DUAL_TOLERANCE) / size);
+        candidates.clear();
+        self.for_each_nonbasic(rho, sign, |basic, reduced, size| {
+            if reduced <= limit * size {
+                limit = limit.min((reduced + DUAL_TOLERANCE) / size);
+                candidates.push((basic, reduced, size));
+            }
         });
         let mut largest = 0.0;
         let mut choice = None;
-        self.for_each_nonbasic(rho, sign, |basic, reduced, size| {
+        for &(basic, reduced, size) in candidates.iter() {
             if reduced <= limit * size && size > largest {
                 largest = size;
                 choice = Some((basic, reduced));
             }
-        });
+        }
         choice
     }
 

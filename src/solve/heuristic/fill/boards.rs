@@ -30,6 +30,7 @@ pub(super) struct Sort {
 }
 
 /// A pattern and what it loses.
+#[derive(Clone)]
 pub(super) struct Filled {
     pub(super) loss: f64,
     /// Items, repeated.
@@ -200,12 +201,15 @@ impl<'m> Boards<'m> {
         }
         let largest = bag.first().map_or(0, |&item| self.sizes[item]);
         let mut best: Option<Filled> = None;
+        let (mut left, mut best_from) = (Vec::new(), Vec::new());
+        let mut pattern = Filled {
+            loss: 0.0,
+            items: Vec::new(),
+        };
         for _ in 0..FILL_TRIES {
-            let mut left = wanted.clone();
-            let mut pattern = Filled {
-                loss: begun.loss,
-                items: begun.items.clone(),
-            };
+            left.clone_from(&wanted);
+            pattern.loss = begun.loss;
+            pattern.items.clone_from(&begun.items);
             let mut room = room;
             // Two of the largest finish the board.
             let mut n_draws = 0;
@@ -220,13 +224,13 @@ impl<'m> Boards<'m> {
                     }
                 }
             }
-            self.finish(room, &left, &mut pattern);
+            self.finish(room, &left, &mut pattern, &mut best_from);
             self.meter
                 .spend(SEARCH_STEPS * (2 * self.sizes.len() as u64 + n_draws as u64));
             let is_better = best.as_ref().is_none_or(|best| pattern.loss < best.loss);
             if !pattern.items.is_empty() && is_better {
                 let is_good = pattern.loss <= most;
-                best = Some(pattern);
+                best = Some(pattern.clone());
                 if is_good {
                     break;
                 }
@@ -261,30 +265,40 @@ impl<'m> Boards<'m> {
             loss: 0.0,
             items: Vec::new(),
         };
-        self.finish(room, left, &mut pattern);
+        self.finish(room, left, &mut pattern, &mut Vec::new());
         pattern.loss
     }
 
-    /// Adds the one or two items that are worth most in the room left.
-    fn finish(&self, room: i64, left: &[u32], pattern: &mut Filled) {
+    /// Adds the one or two items that are worth most in the room left; `best_from` is space to work in.
+    fn finish(
+        &self,
+        room: i64,
+        left: &[u32],
+        pattern: &mut Filled,
+        best_from: &mut Vec<Option<usize>>,
+    ) {
         let n = self.sizes.len();
         let value = |item: usize| self.values[item];
-        // The item worth most of those from an index on, which are no larger.
-        let mut best_from: Vec<Option<usize>> = vec![None; n + 1];
-        for item in (0..n).rev() {
-            let known = best_from[item + 1];
+        let start = self.sizes.partition_point(|&size| size > room);
+        // The item worth most of those from `start` and an index on, which are no larger.
+        best_from.clear();
+        best_from.resize(n - start + 1, None);
+        let mut known: Option<usize> = None;
+        for item in (start..n).rev() {
             let is_best = known.is_none_or(|known| value(item) > value(known));
-            best_from[item] = if left[item] > 0 && is_best {
-                Some(item)
-            } else {
-                known
-            };
+            if left[item] > 0 && is_best {
+                known = Some(item);
+            }
+            best_from[item - start] = known;
         }
-        let from = |room: i64| self.sizes.partition_point(|&size| size > room);
         let mut best = (0.0, None, None);
-        for item in (from(room)..n).filter(|&item| left[item] > 0) {
-            let rest = from(room - self.sizes[item]);
-            let beside = best_from[rest];
+        // The first item that goes in beside one; the smaller the one, the larger it may be.
+        let mut rest = n;
+        for item in (start..n).filter(|&item| left[item] > 0) {
+            while rest > start && self.sizes[rest - 1] <= room - self.sizes[item] {
+                rest -= 1;
+            }
+            let beside = best_from[rest - start];
             // The last of its kind is not there a second time.
             let beside = if beside == Some(item) && left[item] < 2 {
                 (rest..n)
