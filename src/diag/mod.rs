@@ -7,6 +7,7 @@ pub mod code;
 mod guard;
 mod render;
 mod safe;
+mod tied;
 
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -14,6 +15,7 @@ use std::path::{Path, PathBuf};
 pub use guard::{guarded, unguarded};
 pub use render::{render, set_messages, summary};
 pub use safe::{disturbs, is_seen, quoted, quoted_path, safe_json, safe_text};
+pub(crate) use tied::{TIED, tie_mixed_numbers};
 
 /// The path that stands for standard input, in messages called by that name.
 pub const STANDARD_INPUT: &str = "-";

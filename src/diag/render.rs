@@ -15,6 +15,7 @@ use anstyle::{AnsiColor, Style};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::safe::{CUT, safe_text};
+use super::tied::{TIED, tie_mixed_numbers};
 use super::{Cell, Diagnostic, Place, Severity};
 
 /// Columns of a terminal that a drawn diagnostic fills at most; only a long path or a long word runs over.
@@ -160,6 +161,7 @@ fn label_of(line: &str) -> &str {
 fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
+    let text = &tie_mixed_numbers(text);
     let mut add = |word: &str| {
         if !line.is_empty() && line.width() + 1 + word.width() > width {
             lines.push(std::mem::take(&mut line));
@@ -183,6 +185,9 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
     }
     add(&text[start..]);
     lines.push(line);
+    for line in &mut lines {
+        *line = line.replace(TIED, " ");
+    }
     lines
 }
 

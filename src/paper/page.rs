@@ -10,7 +10,7 @@ use crate::job::Job;
 use crate::plan::{Plan, part_label};
 use crate::replan::Bench;
 use crate::report::document::{Block, Document, one_line};
-use crate::report::sections::{plan_sheet, sheets_before, stations_sheet};
+use crate::report::sections::{left_sheet, plan_sheet, sheets_before, stations_sheet};
 use crate::stations::{SawOrder, saw_order};
 use crate::tally::Summary;
 
@@ -64,6 +64,8 @@ pub(super) struct AtBench {
     pub(super) sheet: usize,
     /// What is to be said of the sheets before.
     pub(super) before: Document,
+    /// What all sheets leave.
+    left: Document,
 }
 
 impl<'s> Papers<'s> {
@@ -90,6 +92,7 @@ impl<'s> Papers<'s> {
             at_bench: is_later.then(|| AtBench {
                 sheet: bench.sheets().len(),
                 before: sheets_before(bench),
+                left: left_sheet(bench),
             }),
             ..self
         }
@@ -146,6 +149,11 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
         .iter()
         .filter(|block| !matches!(block, Block::Title(..)))
         .collect();
+    let left = at_bench.iter().flat_map(|at| &at.left.blocks);
+    let notes: Vec<&Block> = notes(&plan_document.blocks)
+        .into_iter()
+        .chain(left)
+        .collect();
     let chapters = [
         (
             "first",
@@ -199,8 +207,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
             "notes",
             "Notes",
             Some("Wood and notes"),
-            wood::bar(summary)
-                + &document::blocks(words, &notes(&plan_document.blocks), ("note", 3))?,
+            wood::bar(summary) + &document::blocks(words, &notes, ("note", 3))?,
         ),
         (
             "pocket",

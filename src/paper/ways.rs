@@ -59,6 +59,8 @@ fn beside(words: Words<'_>, comparison: &Comparison, row: &Row) -> String {
     };
     if row.way.is_open() {
         than
+    } else if more == 0 {
+        "costs the same".to_owned()
     } else {
         format!("{than}, not to be had")
     }

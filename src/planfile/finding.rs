@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::compare::Difference;
-use super::rack::{OtherPiece, other_words};
+use super::rack::RackChange;
 use super::read::Unknown;
 use crate::audit::{Kind, Violation};
 use crate::diag::quoted;
@@ -50,14 +50,7 @@ pub enum Finding {
     JobHasChanged,
     /// What lies on the racks of the job is not what the files hold, and nothing else is another: the file is judged by the racks as
     /// they were.
-    RackHasChanged {
-        /// A piece that lies there now and that the job itself has left, as `stow` puts it there.
-        left: Option<String>,
-        /// Whether what lies there now is what `stow` leaves, or some of it is.
-        is_stowed: bool,
-        /// The boards by which the rack differs from what the file has, or from what `stow` leaves of that where it was put there.
-        other: Vec<OtherPiece>,
-    },
+    RackHasChanged(RackChange),
     /// A finding on one sheet of a bench.
     OnSheet {
         /// Which sheet, from 0.
@@ -81,7 +74,11 @@ fn shown(value: Option<&String>) -> String {
 
 /// A length in the unit of a job, exactly; where an inch has no finite decimal for it, to 1/64 in with the exact value beside.
 fn told_length(nm: i128, unit: Unit) -> String {
-    let Ok(nm) = i64::try_from(nm) else {
+    // No length of a job is as long, and what is longer cannot be rounded.
+    let told = i64::try_from(nm)
+        .ok()
+        .filter(|nm| nm.unsigned_abs() < 1 << 62);
+    let Some(nm) = told else {
         return format!("{nm} nm");
     };
     let length = Length::from_nm(nm);
@@ -127,7 +124,7 @@ impl Finding {
 
     /// Whether it says only that the racks are not what they were.
     pub(super) fn is_of_rack(&self) -> bool {
-        matches!(self, Finding::RackHasChanged { .. })
+        matches!(self, Finding::RackHasChanged(_))
     }
 
     /// Whether it says only that a bound rests on the word of the program that searched for it.
@@ -192,37 +189,7 @@ impl fmt::Display for Finding {
                 out,
                 "the job has changed since: it is not what the file has under `sources`"
             ),
-            Finding::RackHasChanged {
-                left: Some(left),
-                other,
-                ..
-            } => {
-                write!(
-                    out,
-                    "the rack has changed: the job has put {} on it, as `stow` does",
-                    quoted(left)
-                )?;
-                if !other.is_empty() {
-                    write!(out, "; and it was changed besides: {}", other_words(other))?;
-                }
-                Ok(())
-            }
-            Finding::RackHasChanged {
-                is_stowed: true, ..
-            } => write!(
-                out,
-                "the rack has changed: what the plan takes is off it, as `stow` does"
-            ),
-            Finding::RackHasChanged { other, .. } => {
-                write!(
-                    out,
-                    "the rack has changed since: it is not what the file has under `sources`"
-                )?;
-                if !other.is_empty() {
-                    write!(out, ": {}", other_words(other))?;
-                }
-                Ok(())
-            }
+            Finding::RackHasChanged(change) => write!(out, "{change}"),
             Finding::OnSheet { sheet, finding } => write!(out, "sheet {}: {finding}", sheet + 1),
         }
     }

@@ -38,7 +38,7 @@ pub use materials::{
     CutOfSheet, Material, MaterialUse, PieceOfSheet, SheetOfMaterial, StackOfSheet, StripOfSheet,
 };
 pub use parts::{Defect, DefectAcross, MeasuredIn, Part};
-pub use rack::{OtherPiece, Otherwise};
+pub use rack::{OtherPiece, Otherwise, RackChange};
 pub use read::{Unknown, Unreadable};
 pub use schema::{bench_schema, plan_schema};
 pub use sheet_certificate::{Counted, SheetBed, SheetCertificate, SheetNode};

@@ -1,11 +1,83 @@
 //! How the rack of a job differs from the one that a plan file has, piece by piece.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use crate::diag::quoted;
+use crate::job::Job;
 use crate::replan::Bench;
 use crate::stock::Board;
 use crate::tally::{rack_added, rack_left};
+
+/// How the rack of a job has changed since its plan was made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RackChange {
+    /// What the plan takes is off it and what it leaves is on it, as `stow` does.
+    Stowed {
+        /// A piece that `stow` has put there.
+        piece: Option<String>,
+        /// How it differs besides from what `stow` leaves.
+        besides: Vec<OtherPiece>,
+    },
+    /// It is another than that.
+    Otherwise(Vec<OtherPiece>),
+}
+
+impl fmt::Display for RackChange {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (lead, pieces) = match self {
+            RackChange::Stowed { piece, besides } => {
+                match piece {
+                    Some(piece) => write!(
+                        out,
+                        "the rack has changed: the job has put {} on it, as `stow` does",
+                        quoted(piece)
+                    )?,
+                    None => write!(
+                        out,
+                        "the rack has changed: what the plan takes is off it, as `stow` does"
+                    )?,
+                }
+                ("; and it was changed besides", besides)
+            }
+            RackChange::Otherwise(pieces) => {
+                write!(
+                    out,
+                    "the rack has changed since: it is not what the file has under `sources`"
+                )?;
+                ("", pieces)
+            }
+        };
+        if pieces.is_empty() {
+            return Ok(());
+        }
+        write!(out, "{lead}: {}", other_words(pieces))
+    }
+}
+
+/// How the rack of `now` differs from that of `carried`, of which `bench` is the plan where the file holds one.
+pub(super) fn rack_change(carried: &Job, bench: Option<&Bench>, now: &Job) -> RackChange {
+    let other = other_pieces(&carried.boards, &now.boards);
+    let left = now.left_by_itself(carried).map(str::to_owned);
+    let Some(bench) = bench else {
+        return match left {
+            Some(_) => RackChange::Stowed {
+                piece: left,
+                besides: other,
+            },
+            None => RackChange::Otherwise(other),
+        };
+    };
+    let after = rack_after(bench);
+    let besides = other_pieces(&after, &now.boards);
+    // What `stow` puts there has the name that it gives.
+    let piece = left.filter(|left| after.iter().any(|board| board.name == *left));
+    if piece.is_some() || besides.is_empty() || besides.len() < other.len() {
+        RackChange::Stowed { piece, besides }
+    } else {
+        RackChange::Otherwise(other)
+    }
+}
 
 /// A board of the rack that is not as it was.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,7 +95,7 @@ pub enum Otherwise {
     New,
     /// It is not there any more.
     Gone,
-    /// It has another size, number, wood or defect.
+    /// Something of it is another: size, number, wood, defects, price, or where it comes from.
     Unlike,
 }
 
@@ -31,7 +103,7 @@ pub enum Otherwise {
 const MOST_PIECES: usize = 6;
 
 /// The pieces with what became of them, in one line.
-pub(super) fn other_words(other: &[OtherPiece]) -> String {
+fn other_words(other: &[OtherPiece]) -> String {
     let told = other.iter().take(MOST_PIECES).map(|piece| {
         let how = match piece.how {
             Otherwise::New => "is new",
@@ -46,14 +118,14 @@ pub(super) fn other_words(other: &[OtherPiece]) -> String {
 }
 
 /// The boards of the rack once all is cut that a bench tells of, as `stow` leaves them.
-pub(super) fn rack_after(bench: &Bench) -> Vec<Board> {
+fn rack_after(bench: &Bench) -> Vec<Board> {
     let plan = bench.whole_plan();
     let added = rack_added(&plan).into_iter().map(|new| new.board);
     rack_left(&plan).into_iter().chain(added).collect()
 }
 
 /// How the boards of a rack differ from those that were there before, by their names.
-pub(super) fn other_pieces(before: &[Board], now: &[Board]) -> Vec<OtherPiece> {
+fn other_pieces(before: &[Board], now: &[Board]) -> Vec<OtherPiece> {
     let on_rack = |boards: &[Board]| -> BTreeMap<String, Board> {
         let boards = boards.iter().filter(|board| board.is_from_rack());
         boards
@@ -66,8 +138,8 @@ pub(super) fn other_pieces(before: &[Board], now: &[Board]) -> Vec<OtherPiece> {
             && one.quantity.unwrap_or(1) == other.quantity.unwrap_or(1)
             && (&one.material, one.thickness, one.width)
                 == (&other.material, other.thickness, other.width)
-            && one.milled_to() == other.milled_to()
             && one.defects == other.defects
+            && one.in_hand == other.in_hand
     };
     let new = now.iter().filter_map(|(name, board)| {
         let how = match before.get(name) {

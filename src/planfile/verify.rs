@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::bench::{BenchFile, Round};
 use super::compare::{Difference, differences};
 use super::finding::Finding;
-use super::rack::{other_pieces, rack_after};
+use super::rack::rack_change;
 use super::read::{Unknown, Unreadable, parse};
 use super::{BENCH_FORMAT, FORMAT, NotVerified, PlanFile, sources};
 use crate::audit::{Effort, Proved, check, check_sheets, prove_sheets, prove_within};
@@ -130,22 +130,8 @@ pub fn verify(job: &Job, text: &str) -> Result<Verified, Unreadable> {
         ..
     } = read.raise(carried.as_ref().unwrap_or(job), Whose::Given);
     if let Some(carried) = &carried {
-        let left = job.left_by_itself(carried).map(str::to_owned);
-        let after = bench.as_ref().map(rack_after);
-        let unlike_after = after.map(|after| other_pieces(&after, &job.boards));
-        let is_stowed = left.is_some() || unlike_after.as_ref().is_some_and(Vec::is_empty);
-        let other = match unlike_after {
-            Some(other) if is_stowed => other,
-            _ => other_pieces(&carried.boards, &job.boards),
-        };
-        findings.insert(
-            0,
-            Finding::RackHasChanged {
-                left,
-                is_stowed,
-                other,
-            },
-        );
+        let change = rack_change(carried, bench.as_ref(), job);
+        findings.insert(0, Finding::RackHasChanged(change));
     }
     let newest = bench.as_ref().map(|bench| &bench.last().plan);
     let mut verified = Verified {

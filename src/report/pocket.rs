@@ -1,6 +1,7 @@
 //! The list to buy by for a phone or a pocket: plain text, no wider than a narrow screen.
 
 use crate::compare::{Exchange, YardLine, yard_list};
+use crate::diag::{TIED, tie_mixed_numbers};
 use crate::length::{Rounding, exact_text, format};
 use crate::money::Money;
 use crate::plan::sheets::MaterialPlan;
@@ -208,10 +209,14 @@ pub(crate) fn instead(plan: &Plan, exchange: &Exchange) -> String {
         words.push(format!("leave {}", less.join(", ")));
     }
     let (n_now, n_then) = (plan.missing.len(), other.missing.len());
+    let parts = |count: usize| match count {
+        1 => "1 part".to_owned(),
+        _ => format!("{count} parts"),
+    };
     if n_then > n_now {
         words.push(match other.missing_lower_bound {
-            bound if u64::try_from(n_then) == Ok(bound) => format!("{n_then} parts missing"),
-            _ => format!("at most {n_then} parts missing"),
+            bound if u64::try_from(n_then) == Ok(bound) => format!("{} missing", parts(n_then)),
+            _ => format!("at most {} missing", parts(n_then)),
         });
     } else if other.measure == plan.measure {
         words.push(difference(plan, other));
@@ -281,8 +286,9 @@ impl Page {
         let indent = " ".repeat(first.chars().count());
         let mut line = first.to_owned();
         let mut is_empty = true;
+        let words = tie_mixed_numbers(words);
         for word in words.split(' ').filter(|word| !word.is_empty()) {
-            let mut word: Vec<char> = word.chars().collect();
+            let mut word: Vec<char> = word.replace(TIED, " ").chars().collect();
             let room = |line: &str| WIDTH.saturating_sub(line.chars().count());
             if !is_empty && word.len() + 1 > room(&line) {
                 self.end(&mut line, &indent);

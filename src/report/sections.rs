@@ -38,7 +38,7 @@ pub(crate) use estimate::why_no_estimate;
 pub use estimate::{estimate_sheet, estimated_costs_sheet};
 pub(crate) use frames::{border_words, rabbet_shown, spacer_words, tight_words, weight_words};
 pub use quote::{customer_sheet, shop_sheet};
-pub use rest::{rest_sheet, sheets_before};
+pub use rest::{left_sheet, rest_sheet, sheets_before};
 pub(crate) use sheets::material_name;
 pub use stations::stations_sheet;
 pub use ways::ways_sheet;

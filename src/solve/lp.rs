@@ -22,7 +22,9 @@ mod program;
 mod simplex;
 mod vertex;
 
-use super::params::{EXPLICIT_ROWS, LARGEST_PENALTY, PENALTY_STEP, PRIMAL_TOLERANCE};
+use super::params::{
+    DUAL_TOLERANCE, EXPLICIT_ROWS, LARGEST_PENALTY, PENALTY_STEP, PRIMAL_TOLERANCE,
+};
 use basis::Basis;
 use inverse::Inverse;
 use live::Live;
@@ -155,6 +157,11 @@ impl Lp {
             self.program.penalty *= PENALTY_STEP;
         }
         may_rise
+    }
+
+    /// A reduced cost that is negative by no more than this may be zero: duals lose digits as the penalty grows.
+    pub(crate) fn noise(&self) -> f64 {
+        DUAL_TOLERANCE * (self.program.penalty / self.least_penalty)
     }
 
     /// Makes the penalty of artificials what it was at first.

@@ -102,7 +102,11 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
             line.count.into(),
             name(&board.name),
             sold_size(job, board).into(),
-            label_length(job, board.length).into(),
+            match &board.in_hand {
+                // No yard has a name for it, and its own may be any number of nanometers.
+                Some(_) => there(board.length),
+                None => label_length(job, board.length).into(),
+            },
             in_feet(taken).map(Inline::BoardFeet).into(),
             taken.price().map(amount).into(),
             if line.may_be_short == Length::ZERO {

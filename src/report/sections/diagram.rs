@@ -68,7 +68,16 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
             "the outer edge is on top"
         },
         Inline::ScrapSign,
-        has_defects(plan).then(|| say!(", {} a defect", Inline::DefectSign)),
+        has_defects(plan).then(|| {
+            // What is cut from a board at the bench, or is to be, is kept from new parts as a defect is.
+            let at_bench = plan.job.boards.iter().any(Board::is_at_bench);
+            let what = if at_bench {
+                "what is cut already or as before, or a defect"
+            } else {
+                "a defect"
+            };
+            say!(", {} {}", Inline::DefectSign, what)
+        }),
         (shop.stop != StopAt::LongPoint).then_some("; its figures are those of the stop block")
     );
     let from_to = say!(

@@ -1,5 +1,6 @@
 //! At the bench: what changed, then the plan of what is new.
 
+mod glue_up;
 mod left;
 
 use crate::frame::{Grain, SheetToCut};
@@ -17,6 +18,7 @@ use crate::tally::Summary;
 use super::diagram::ranges;
 use super::opening::boards_to_buy;
 use super::write_new_cuts;
+use glue_up::write_glue_up;
 use left::write_what_is_left;
 
 /// What changed since the sheet before, and the plan of what is still to be cut beyond what stays.
@@ -59,6 +61,7 @@ pub fn rest_sheet(rest: &Replanned) -> Document {
     write_wishes(&mut doc, rest);
     write_in_hand(&mut doc, bench);
     write_unchanged(&mut doc, bench);
+    write_glue_up(&mut doc, bench);
     doc.blocks.push(Block::Break);
     if sheet.plan.job.pieces.is_empty() && sheet.plan.job.frames.is_empty() {
         doc.line(
@@ -143,6 +146,14 @@ pub fn sheets_before(bench: &Bench) -> Document {
     write_sawn_down(&mut doc, bench);
     write_in_hand(&mut doc, bench);
     write_unchanged(&mut doc, bench);
+    write_glue_up(&mut doc, bench);
+    doc
+}
+
+/// What all sheets of a bench leave: what goes on the rack, and what becomes of all the wood.
+pub fn left_sheet(bench: &Bench) -> Document {
+    let mut doc = Document::new(bench.job());
+    write_what_is_left(&mut doc, bench);
     doc
 }
 

@@ -2,6 +2,10 @@
 
 use unicode_width::UnicodeWidthStr;
 
+use crate::diag::tie_mixed_numbers;
+
+pub(super) use crate::diag::TIED;
+
 use super::ink::Ink;
 
 /// Columns that `text` takes on a terminal.
@@ -35,9 +39,6 @@ fn prefix(text: &str, width: usize) -> &str {
     &text[..end]
 }
 
-/// A blank at which [`wrap`] breaks only what is wider than a whole line.
-pub(super) const TIED: char = '\u{a0}';
-
 /// `text` with its blanks tied, so that [`wrap`] keeps it on one line where it can.
 pub(super) fn tie(text: &str) -> String {
     text.replace(' ', &TIED.to_string())
@@ -62,9 +63,10 @@ pub(super) fn tie_units(name: &str) -> String {
 
 /// `text` in lines of at most `width` columns, broken at blanks.
 ///
-/// What is tied is broken only if it is wider than a line, and a word only if it is wider still.
+/// What is tied, as mixed numbers always are, is broken only if it is wider than a line, and a word only if it is wider still.
 pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let width = width.max(2);
+    let text = tie_mixed_numbers(text);
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
     let words = text.split(' ').flat_map(|group| {

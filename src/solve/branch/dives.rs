@@ -4,7 +4,8 @@ use super::super::heuristic::correction::Correction;
 use super::super::heuristic::dive::{DiveRounding, dive};
 use super::super::lp::Basic;
 use super::super::params::{
-    CLOSE_EVERY, CORRECTION_PASSES, CORRECTION_SHARE, DIVE_PART, EAGER_NODES, ROOT_DIVES,
+    CLOSE_EVERY, CORRECTION_PASSES, CORRECTION_SHARE, DIVE_PART, EAGER_NODES, LATER_ROOT_DIVES,
+    ROOT_DIVES,
 };
 use super::BranchAndPrice;
 use super::node::Node;
@@ -34,7 +35,11 @@ impl BranchAndPrice<'_, '_> {
     pub(super) fn dives(&mut self, node: &Node, basis: &[Basic], bound: i64) {
         let began = self.meter.work();
         let n_dives = if node.depth == 0 {
-            ROOT_DIVES
+            if self.regrowth.is_first() {
+                ROOT_DIVES
+            } else {
+                LATER_ROOT_DIVES
+            }
         } else {
             let is_due = self.dive_work * DIVE_PART <= began - self.began;
             u32::from(self.n_nodes < EAGER_NODES || is_due)
@@ -55,7 +60,7 @@ impl BranchAndPrice<'_, '_> {
                 DiveRounding::Disturbed(
                     self.regrowth
                         .turn()
-                        .saturating_mul(ROOT_DIVES)
+                        .saturating_mul(LATER_ROOT_DIVES)
                         .saturating_add(turn),
                 )
             };

@@ -8,8 +8,8 @@ use super::super::bound::{IntegerDuals, lagrangian, round_up};
 use super::super::lp::{Reached, SimplexWay};
 use super::super::meter::Meter;
 use super::super::params::{
-    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK,
-    SHORT_ABOVE, SMALL_SHORTFALL, SMOOTHING,
+    CROWDED, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK, SHORT_ABOVE,
+    SMALL_SHORTFALL, SMOOTHING,
 };
 use super::pricing::{Duals, Priced};
 use super::{Master, NodeState, float, floor};
@@ -292,7 +292,8 @@ impl Generation<'_, '_> {
             self.way.allowance = None;
             return (!was_limited).then_some(Outcome::CutShort);
         }
-        if is_smoothed && !self.improves(n_before) {
+        let is_idle = !self.improves(n_before);
+        if is_smoothed && is_idle {
             self.smoothing.is_on = false;
             return None;
         }
@@ -302,6 +303,8 @@ impl Generation<'_, '_> {
                 refined: true,
                 ..
             } => None,
+            // At high penalties there are always columns that improve it by no more than rounding.
+            _ if is_idle && is_optimal => self.conclude(),
             Priced { n_new: 0, .. } => self.conclude(),
             _ if is_optimal => self.settled(),
             _ => None,
@@ -320,8 +323,9 @@ impl Generation<'_, '_> {
 
     /// Whether a column behind the first `n_before` improves the program.
     fn improves(&self, n_before: usize) -> bool {
+        let noise = self.master.lp.noise();
         let mut fresh = n_before..self.master.columns().len();
-        fresh.any(|column| self.master.lp.reduced_cost(column) < -DUAL_TOLERANCE)
+        fresh.any(|column| self.master.lp.reduced_cost(column) < -noise)
     }
 
     /// No column is worth more than it costs: the end, unless the program can be asked more sharply.

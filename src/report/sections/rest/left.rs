@@ -6,7 +6,7 @@ use crate::length::Length;
 use crate::plan::{Plan, offcut_name};
 use crate::replan::Bench;
 use crate::report::document::{
-    Document, Inline, Kind, Table, Text, Tone, name, say, there, together, total,
+    Document, Inline, Kind, Table, Text, Tone, exact, name, say, there, together, total,
 };
 use crate::tally::{Balance, CountedBy, NewPiece, balances, rack_added, rack_left_new};
 
@@ -72,14 +72,22 @@ fn write_offcuts(doc: &mut Document, whole: &Plan) {
             ]);
         }
         doc.table(table);
+        let is_trimmed = |new: &NewPiece| new.board.length > new.left.usable;
+        let as_it_lies = added.iter().any(is_trimmed).then(|| {
+            say!(
+                "; there an offcut has its length as it lies, with the trim of {} that is still on it",
+                exact(whole.job.shop.end_trim)
+            )
+        });
         let offcuts = (!added.is_empty()).then_some(
             "A name that was written on an offcut stays; what is cut from it makes it shorter. ",
         );
         doc.line(
             Tone::Faint,
             say!(
-                "{}`rest-rack.csv` has the same, and what lies on the rack untouched.",
-                offcuts
+                "{}`rest-rack.csv` has the same, and what lies on the rack untouched{}.",
+                offcuts,
+                as_it_lies
             ),
         );
     }

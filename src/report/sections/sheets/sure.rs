@@ -30,7 +30,10 @@ pub(super) fn found(tally: &MaterialTally<'_>) -> Vec<Line> {
         parts.push(say!("{} from the rack{}", n_in_hand, worth));
     }
     if tally.n_fallout > 0 {
-        parts.push(say!("{} that drop out of windows", tally.n_fallout));
+        parts.push(match tally.n_fallout {
+            1 => "1 that drops out of a window".into(),
+            several => say!("{} that drop out of windows", several),
+        });
     }
     let text = say!(
         "{}, for {}.",

@@ -49,6 +49,13 @@ fn write_glue(sheet: &mut Sheet<'_>, plan: &Plan) {
         "Miters are half end grain: brush them with thinned glue, let it dry, then glue as usual.",
     );
     let most = most_difference(sheet.job.display.unit);
+    if sheet.job.assembly.clamp_spare > Length::ZERO {
+        let text = say!(
+            "Band: once round the frame, and {} to pull at.",
+            exact(sheet.job.assembly.clamp_spare)
+        );
+        sheet.doc.line(Tone::Plain, text);
+    }
     if let Some(worst) = steepest(&rectangles, most) {
         let text = say!(
             "Measure both diagonals in the clamp: they may differ by {}, which leans the frame by up to {}. Equal \
