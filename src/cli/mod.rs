@@ -32,7 +32,7 @@ use std::process::ExitCode;
 use clap::Parser as _;
 
 use crate::audit::Violation;
-use crate::diag::{Diagnostic, code, render, safe_text, set_messages, summary};
+use crate::diag::{Diagnostic, Severity, code, render, safe_text, set_messages, summary};
 use crate::job::{Job, Texts};
 use crate::length::{Length, LengthError, Notation, Unit, parse};
 use crate::load::schema::job_schema;
@@ -294,9 +294,32 @@ fn check_text(path: &Path, job: Option<&Job>, diagnostics: &[Diagnostic]) -> Str
     text + &set_messages(&counts)
 }
 
+/// The same fault; where nothing is wrong but that parts fit no board, with the way out for a plan that was stowed: what it
+/// took is off the rack.
+fn perhaps_stowed(fault: Fault) -> Fault {
+    let Fault::Input(found) = fault else {
+        return fault;
+    };
+    let is_of_boards = |found: &Diagnostic| {
+        found.severity != Severity::Error
+            || [code::PART_TOO_LONG, code::NO_SUITABLE_BOARD].contains(&found.code)
+    };
+    if !found.iter().all(is_of_boards) {
+        return Fault::Input(found);
+    }
+    let hint = "if the plan has been stowed, what it took is off the rack: `stow --undo` puts it back, and then the plan can \
+                be verified";
+    let found = found.into_iter().map(|found| match found.severity {
+        Severity::Error => found.with_hint(hint.to_owned()),
+        _ => found,
+    });
+    Fault::Input(found.collect())
+}
+
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {
     disk::check_one_input(&[&args.job.path, &args.plan]).map_err(Fault::Usage)?;
-    let Input { job, .. } = read_planning_nothing(&args.job, Boards::Needed)?;
+    let Input { job, .. } =
+        read_planning_nothing(&args.job, Boards::Needed).map_err(perhaps_stowed)?;
     let fault = |what: String| Fault::PlanFile {
         path: args.plan.clone(),
         what,

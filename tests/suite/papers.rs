@@ -415,6 +415,22 @@ fn papers_of_the_rest_begin_with_what_is_not_to_be_cut_any_more() {
         ]
     );
     assert!(stays < at("Plan 2: below is only what is new."));
+    // The frame of the rail that is cut anew is glued from the new one.
+    let glued = at("Frames with other rails: how they go together now");
+    assert!(stays < glued);
+    let rails = lines[glued + 2];
+    assert!(rails.contains("top ") && !rails.contains("B-2"), "{rails}");
+    assert!(
+        told.contains("\nFRAMES WITH OTHER RAILS") || told.contains("Frames with other rails"),
+        "{told}"
+    );
+    // What goes on the rack is that of all sheets, and there is no other.
+    let notes = lines_of(&elements, "notes");
+    assert!(
+        notes.contains(&"For the rack, once all is cut"),
+        "{notes:?}"
+    );
+    assert!(!notes.contains(&"The rack"), "{notes:?}");
 }
 
 #[test]

@@ -226,6 +226,38 @@ fn a_cut_that_is_moved_lost_doubled_or_renamed_is_caught() {
 }
 
 #[test]
+fn a_length_out_of_all_measure_is_told_as_it_is() {
+    for nm in [i64::MIN, i64::MAX] {
+        caught(&format!("is {nm} nm"), |plan| {
+            plan["boards"][0]["cuts"][0]["from_nm"] = json!(nm);
+        });
+    }
+}
+
+#[test]
+fn where_parts_fit_no_board_any_more_the_way_out_of_a_stowed_plan_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let job = "rack = \"rack.csv\"\n[[pieces]]\npiece = \"bar\"\nlength = \"20\"\n[[boards]]\nboard = \"lath\"\nlength = \"16\"\n";
+    fs::write(at.join("job.toml"), job).unwrap();
+    fs::write(at.join("rack.csv"), "board,length\noff,24\n").unwrap();
+    let ran = |args: &[&str]| longpoint(at, args);
+    assert_eq!(
+        ran(&["plan", "job.toml", "--out", "out"]).status.code(),
+        Some(0)
+    );
+    assert_eq!(
+        ran(&["stow", "job.toml", "out/plan.json"]).status.code(),
+        Some(0)
+    );
+    let refused = ran(&["verify", "job.toml", "out/plan.json"]);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = in_one_line(&String::from_utf8(refused.stderr).unwrap());
+    assert!(said.contains("E303"), "{said}");
+    assert!(said.contains("`stow --undo` puts it back"), "{said}");
+}
+
+#[test]
 fn a_board_too_many_too_few_or_of_another_kind_is_caught() {
     caught("it is neither cut nor called missing", |plan| {
         plan["boards"].as_array_mut().unwrap().pop();

@@ -12,6 +12,7 @@ use crate::plan::PlannedBoard;
 use crate::plan::sheets::MaterialPlan;
 use crate::report::document::{
     Document, Inline, Kind, Line as SetLine, Table, Text, Tone, amount, count_of, name, say, there,
+    there_with_unit,
 };
 use crate::report::figures::in_board_feet;
 use crate::report::hardware_words;
@@ -104,7 +105,7 @@ fn boards_table(row: &Row, summary: &Summary<'_>, lines: &[YardLine]) -> Table {
             sold_size(job, board).into(),
             match &board.in_hand {
                 // No yard has a name for it, and its own may be any number of nanometers.
-                Some(_) => there(board.length),
+                Some(_) => there_with_unit(board.length),
                 None => label_length(job, board.length).into(),
             },
             in_feet(taken).map(Inline::BoardFeet).into(),

@@ -23,7 +23,8 @@ fn without_spare() -> impl Strategy<Value = Instance> {
                 let cut = shares.iter().map(|share| (share * length / all).max(1));
                 let mut cut: Vec<i64> = cut.collect();
                 let others: i64 = cut[1..].iter().sum();
-                cut[0] = length - others;
+                // Where many are of one unit, little or nothing may be left for the first.
+                cut[0] = (length - others).max(1);
                 pieces.extend(cut);
             }
             for (from, to, by) in moves {

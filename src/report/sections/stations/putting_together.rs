@@ -333,6 +333,12 @@ fn write_glazing(sheet: &mut Sheet<'_>) {
     }
     let heading = sheet.next(say!("{} to size", SHEET_GOODS_HEAD));
     write_sheets(&mut sheet.doc, sheet.job, heading);
+    let mut materials = sheet.job.materials.iter();
+    if materials.any(|material| material.cutting.fallout.is_some()) {
+        let text = "What the plan cuts out of the board that drops from a window has its size once that window is cut: the \
+                    list of sheets says which it is.";
+        sheet.doc.line(Tone::Watch, text);
+    }
     sheet.cautions(|caution| matches!(caution, Caution::Glazing { .. }));
 }
 

@@ -73,8 +73,9 @@ fn a_table_too_wide_for_the_page_is_told_as_prose() {
         .column("other", Kind::Length, Tone::Plain);
     table.row(vec!["393700 25/32".into(), "393700 25/64".into()]);
     insta::assert_snapshot!(lines(&table, 20, 0), @r#"
-length 393700
-   25/32; other
+length
+   393700 25/32;
+   other
    393700 25/64
 "#);
 }
