@@ -303,9 +303,14 @@ impl Generation<'_, '_> {
                 refined: true,
                 ..
             } => None,
-            // At high penalties there are always columns that improve it by no more than rounding.
-            _ if is_idle && is_optimal => self.conclude(),
-            Priced { n_new: 0, .. } => self.conclude(),
+            // At high penalties there are always columns that improve it by no more than rounding; what was set aside and has
+            // come back is not among those that are looked at. Where nothing is new it is optimal: else the loop was left
+            // above.
+            Priced { n_new, .. }
+                if is_idle && is_optimal && n_before + n_new == self.master.columns().len() =>
+            {
+                self.conclude()
+            }
             _ if is_optimal => self.settled(),
             _ => None,
         }
