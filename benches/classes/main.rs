@@ -108,7 +108,14 @@ fn class(name: &str) -> Option<Vec<Case>> {
         }
         None => (name, None),
     };
-    let up_to = |count| numbers.clone().unwrap_or(1..=count);
+    let is_drawn = name.starts_with("shop-") || name.starts_with("rip-");
+    if numbers
+        .as_ref()
+        .is_some_and(|numbers| !is_drawn || numbers.is_empty())
+    {
+        return None;
+    }
+    let numbers_or = |count| numbers.clone().unwrap_or(1..=count);
     Some(match name {
         "falkenauer-u" => published("falkenauer_u.csv"),
         "falkenauer-t" => published("falkenauer_t.csv"),
@@ -126,12 +133,12 @@ fn class(name: &str) -> Option<Vec<Case>> {
         "textbook" => published("textbook.csv"),
         "vsbpp-monaci" => published("vsbpp_monaci.csv"),
         "vsbpp-haouari-serairi" => published("vsbpp_haouari_serairi.csv"),
-        "shop-proportional" => shop(Kind::Proportional, up_to(200)),
-        "shop-irregular" => shop(Kind::Irregular, up_to(200)),
-        "shop-offcuts" => shop(Kind::Offcuts, up_to(200)),
-        "rip-shop" => ripped(rip::shop_job, up_to(200)),
-        "rip-small" => ripped(rip::small_job, up_to(200)),
-        "rip-large" => ripped(rip::large_job, up_to(20)),
+        "shop-proportional" => shop(Kind::Proportional, numbers_or(200)),
+        "shop-irregular" => shop(Kind::Irregular, numbers_or(200)),
+        "shop-offcuts" => shop(Kind::Offcuts, numbers_or(200)),
+        "rip-shop" => ripped(rip::shop_job, numbers_or(200)),
+        "rip-small" => ripped(rip::small_job, numbers_or(200)),
+        "rip-large" => ripped(rip::large_job, numbers_or(20)),
         _ => return None,
     })
 }

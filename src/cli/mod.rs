@@ -309,11 +309,18 @@ fn perhaps_stowed(fault: Fault) -> Fault {
     }
     let hint = "if the plan has been stowed, what it took is off the rack: `stow --undo` puts it back, and then the plan can \
                 be verified";
-    let found = found.into_iter().map(|found| match found.severity {
-        Severity::Error => found.with_hint(hint.to_owned()),
-        _ => found,
+    let last = found
+        .iter()
+        .rposition(|one| one.severity == Severity::Error);
+    let told = found.into_iter().enumerate().map(|(at, one)| {
+        if Some(at) != last {
+            return one;
+        }
+        let known = one.hint.clone();
+        let hint = known.map_or_else(|| hint.to_owned(), |known| format!("{known}; or, {hint}"));
+        one.with_hint(hint)
     });
-    Fault::Input(found.collect())
+    Fault::Input(told.collect())
 }
 
 fn verify(args: &VerifyArgs) -> Result<Ended, Fault> {

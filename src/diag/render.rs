@@ -161,7 +161,9 @@ fn label_of(line: &str) -> &str {
 fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    let text = &tie_mixed_numbers(text);
+    // A name that has such a blank of its own keeps it.
+    let tied = (!text.contains(TIED)).then(|| tie_mixed_numbers(text));
+    let text = tied.as_deref().unwrap_or(text);
     let mut add = |word: &str| {
         if !line.is_empty() && line.width() + 1 + word.width() > width {
             lines.push(std::mem::take(&mut line));
@@ -185,8 +187,10 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
     }
     add(&text[start..]);
     lines.push(line);
-    for line in &mut lines {
-        *line = line.replace(TIED, " ");
+    if tied.is_some() {
+        for line in &mut lines {
+            *line = line.replace(TIED, " ");
+        }
     }
     lines
 }

@@ -1,6 +1,6 @@
-//! Blanks at which no line is broken.
+//! Blanks at which lines are not broken where it can be helped.
 
-/// A blank at which no line is broken.
+/// A blank at which a line is broken only where it is wider than a whole line.
 pub(crate) const TIED: char = '\u{a0}';
 
 /// `text` with the blank within every mixed number tied, as `26` at the end of a line and `1/8` on the next read as another

@@ -150,7 +150,7 @@ fn render(papers: &Papers<'_>) -> askama::Result<String> {
         .filter(|block| !matches!(block, Block::Title(..)))
         .collect();
     let left = at_bench.iter().flat_map(|at| &at.left.blocks);
-    let notes: Vec<&Block> = notes(&plan_document.blocks)
+    let notes: Vec<&Block> = notes(&plan_document.blocks, at_bench.is_some())
         .into_iter()
         .chain(left)
         .collect();
@@ -298,9 +298,13 @@ fn assemble(
     .render()
 }
 
-/// What the plan says beside boards, cuts, sheets and what was found: the chapters before have these.
-fn notes(blocks: &[Block]) -> Vec<&Block> {
-    under(blocks, |id| !matches!(id, "boards" | "cuts" | "sheets"))
+/// What the plan says beside boards, cuts, sheets and what was found: the chapters before have these. On a later sheet what
+/// goes on the rack is told of all sheets together.
+fn notes(blocks: &[Block], is_later: bool) -> Vec<&Block> {
+    under(blocks, |id| {
+        let is_elsewhere = matches!(id, "boards" | "cuts" | "sheets");
+        !is_elsewhere && (!is_later || id != "rack")
+    })
 }
 
 /// What the plan says of glass and board.

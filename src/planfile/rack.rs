@@ -16,10 +16,10 @@ pub enum RackChange {
     Stowed {
         /// A piece that `stow` has put there.
         piece: Option<String>,
-        /// How it differs besides from what `stow` leaves.
+        /// How it differs besides from what `stow` leaves, where that is known.
         besides: Vec<OtherPiece>,
     },
-    /// It is another than that.
+    /// It differs, but not as `stow` would change it.
     Otherwise(Vec<OtherPiece>),
 }
 
@@ -63,7 +63,7 @@ pub(super) fn rack_change(carried: &Job, bench: Option<&Bench>, now: &Job) -> Ra
         return match left {
             Some(_) => RackChange::Stowed {
                 piece: left,
-                besides: other,
+                besides: Vec::new(),
             },
             None => RackChange::Otherwise(other),
         };
@@ -72,7 +72,13 @@ pub(super) fn rack_change(carried: &Job, bench: Option<&Bench>, now: &Job) -> Ra
     let besides = other_pieces(&after, &now.boards);
     // What `stow` puts there has the name that it gives.
     let piece = left.filter(|left| after.iter().any(|board| board.name == *left));
-    if piece.is_some() || besides.is_empty() || besides.len() < other.len() {
+    // All that the plan takes is off it.
+    let is_taken = || {
+        let mut there = besides.iter().filter(|one| one.how != Otherwise::Gone);
+        !other.is_empty()
+            && there.all(|one| carried.boards.iter().all(|board| board.name != one.name))
+    };
+    if piece.is_some() || is_taken() {
         RackChange::Stowed { piece, besides }
     } else {
         RackChange::Otherwise(other)
@@ -95,7 +101,7 @@ pub enum Otherwise {
     New,
     /// It is not there any more.
     Gone,
-    /// Something of it is another: size, number, wood, defects, price, or where it comes from.
+    /// It has another size, number, wood, defect, value, price or day.
     Unlike,
 }
 
@@ -133,13 +139,19 @@ fn other_pieces(before: &[Board], now: &[Board]) -> Vec<OtherPiece> {
             .collect()
     };
     let (before, now) = (on_rack(before), on_rack(now));
+    // Board and job that a piece comes from are told in words, which a table may shorten.
+    let kept_of = |board: &Board| {
+        let in_hand = board.in_hand.as_ref();
+        in_hand.map(|in_hand| (in_hand.value, in_hand.paid, in_hand.since))
+    };
     let is_like = |one: &Board, other: &Board| {
         one.length == other.length
             && one.quantity.unwrap_or(1) == other.quantity.unwrap_or(1)
             && (&one.material, one.thickness, one.width)
                 == (&other.material, other.thickness, other.width)
             && one.defects == other.defects
-            && one.in_hand == other.in_hand
+            && one.milled_to() == other.milled_to()
+            && kept_of(one) == kept_of(other)
     };
     let new = now.iter().filter_map(|(name, board)| {
         let how = match before.get(name) {

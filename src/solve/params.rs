@@ -93,10 +93,10 @@ pub(super) const CROWDED_AT_NODE: (usize, usize) = (8, 400);
 pub(super) const DIVE_ROUNDS: usize = 3;
 /// Pricings of one node; far more than any needs.
 pub(super) const MAX_ROUNDS: usize = 2_000;
-/// Dives from the root's solution. Numbers of boards that are settled near the root are filled well by chance, so more of
-/// them are made only where another tree was given up: its nodes are hard, and a better plan closes more of them.
+/// Dives from the root's solution. Where the numbers of boards are settled near the root, filling them by chance finds good
+/// plans sooner.
 pub(super) const ROOT_DIVES: u32 = 2;
-/// The same for such a later tree.
+/// Dives from the root of a tree that follows one given up: there a better plan closes more of the nodes that are hard.
 pub(super) const LATER_ROOT_DIVES: u32 = 6;
 /// Share of the best duals so far in the point at which the next pricing is done.
 pub(super) const SMOOTHING: f64 = 0.7;

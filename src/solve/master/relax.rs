@@ -8,10 +8,10 @@ use super::super::bound::{IntegerDuals, lagrangian, round_up};
 use super::super::lp::{Reached, SimplexWay};
 use super::super::meter::Meter;
 use super::super::params::{
-    CROWDED, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK, SHORT_ABOVE,
-    SMALL_SHORTFALL, SMOOTHING,
+    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK,
+    SHORT_ABOVE, SMALL_SHORTFALL, SMOOTHING,
 };
-use super::pricing::{Duals, Priced};
+use super::pricing::Duals;
 use super::{Master, NodeState, float, floor};
 
 /// What is asked of the pricing loop.
@@ -297,23 +297,16 @@ impl Generation<'_, '_> {
             self.smoothing.is_on = false;
             return None;
         }
-        match priced {
-            Priced {
-                n_new: 0,
-                refined: true,
-                ..
-            } => None,
-            // At high penalties there are always columns that improve it by no more than rounding; what was set aside and has
-            // come back is not among those that are looked at. Where nothing is new it is optimal: else the loop was left
-            // above.
-            Priced { n_new, .. }
-                if is_idle && is_optimal && n_before + n_new == self.master.columns().len() =>
-            {
-                self.conclude()
-            }
-            _ if is_optimal => self.settled(),
-            _ => None,
+        // At high penalties there are always columns that improve the program by no more than rounding. What was set aside and
+        // has come back is not among those that were looked at.
+        let is_idle = is_idle && n_before + priced.n_new == self.master.columns().len();
+        if is_idle && priced.refined {
+            return None;
         }
+        if is_idle && is_optimal {
+            return self.conclude();
+        }
+        if is_optimal { self.settled() } else { None }
     }
 
     /// The duals to price at.
@@ -328,7 +321,12 @@ impl Generation<'_, '_> {
 
     /// Whether a column behind the first `n_before` improves the program.
     fn improves(&self, n_before: usize) -> bool {
-        let noise = self.master.lp.noise();
+        // Without artificials duals are small again, whatever the penalty is.
+        let noise = if self.master.shortfall() < SMALL_SHORTFALL {
+            DUAL_TOLERANCE
+        } else {
+            self.master.lp.noise()
+        };
         let mut fresh = n_before..self.master.columns().len();
         fresh.any(|column| self.master.lp.reduced_cost(column) < -noise)
     }

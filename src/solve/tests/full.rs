@@ -23,8 +23,14 @@ fn without_spare() -> impl Strategy<Value = Instance> {
                 let cut = shares.iter().map(|share| (share * length / all).max(1));
                 let mut cut: Vec<i64> = cut.collect();
                 let others: i64 = cut[1..].iter().sum();
-                // Where many are of one unit, little or nothing may be left for the first.
-                cut[0] = (length - others).max(1);
+                cut[0] = length - others;
+                // Where others were raised to one unit there may be nothing left for the first; the longest has more than it needs.
+                let lacking = (1 - cut[0]).max(0);
+                let longest = (0..cut.len())
+                    .max_by_key(|&at| cut[at])
+                    .expect("at least two");
+                cut[longest] -= lacking;
+                cut[0] += lacking;
                 pieces.extend(cut);
             }
             for (from, to, by) in moves {

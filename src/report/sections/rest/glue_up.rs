@@ -1,8 +1,8 @@
 //! How the frames go together that have other rails than the sheets before say.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::plan::{Part, part_side};
+use crate::plan::{Part, part_label, part_side};
 use crate::replan::{Bench, Place};
 use crate::report::document::{Document, Kind, Table, Text, Tone, name, say, together};
 
@@ -13,16 +13,29 @@ use super::label;
 struct Rails {
     /// Where each is cut; `None` of one that there is no wood for.
     places: BTreeMap<Part, Option<Place>>,
-    /// Whether one of them is not what the sheets before say.
+    /// Whether one of them serves otherwise than it was planned.
     is_other: bool,
 }
 
-/// The rails of the frames of which one is cut by a later sheet, or serves where it was not planned, in the order in which they
-/// go round.
+impl Rails {
+    /// Whether the papers of one sheet do not say how they go together.
+    fn is_mixed(&self) -> bool {
+        let sheets: BTreeSet<usize> = self
+            .places
+            .values()
+            .flatten()
+            .map(|place| place.sheet)
+            .collect();
+        self.is_other || sheets.len() > 1
+    }
+}
+
+/// The rails of the frames that are cut by more than one sheet, or of which one serves otherwise than it was planned, in the
+/// order in which they go round.
 pub(super) fn write_glue_up(doc: &mut Document, bench: &Bench) {
     let job = bench.job();
-    let is_other =
-        |place: Place, part: Part| place.sheet > 0 || bench.planned_part(place).1 != part;
+    // By their names, as the jobs of the sheets may number frames otherwise.
+    let is_other = |place: Place, part: Part| bench.part_name(place) != part_label(job, part);
     let mut frames: BTreeMap<(usize, u32), Rails> = BTreeMap::new();
     let serving = bench.serving().into_iter();
     let serving = serving.map(|(place, part)| (part, Some(place)));
@@ -36,7 +49,7 @@ pub(super) fn write_glue_up(doc: &mut Document, bench: &Bench) {
             rails.places.insert(part, place);
         }
     }
-    frames.retain(|_, rails| rails.is_other);
+    frames.retain(|_, rails| rails.is_mixed());
     if frames.is_empty() {
         return;
     }

@@ -51,7 +51,7 @@ fn write_glue(sheet: &mut Sheet<'_>, plan: &Plan) {
     let most = most_difference(sheet.job.display.unit);
     if sheet.job.assembly.clamp_spare > Length::ZERO {
         let text = say!(
-            "Band: once round the frame, and {} to pull at.",
+            "Band: once round the frame, and {} more to pull by.",
             exact(sheet.job.assembly.clamp_spare)
         );
         sheet.doc.line(Tone::Plain, text);
@@ -335,8 +335,8 @@ fn write_glazing(sheet: &mut Sheet<'_>) {
     write_sheets(&mut sheet.doc, sheet.job, heading);
     let mut materials = sheet.job.materials.iter();
     if materials.any(|material| material.cutting.fallout.is_some()) {
-        let text = "What the plan cuts out of the board that drops from a window has its size once that window is cut: the \
-                    list of sheets says which it is.";
+        let text = "Pieces that the plan cuts from what drops out of a window wait until that window is cut; the list of \
+                    sheets says which they are.";
         sheet.doc.line(Tone::Watch, text);
     }
     sheet.cautions(|caution| matches!(caution, Caution::Glazing { .. }));
