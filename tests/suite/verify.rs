@@ -228,7 +228,8 @@ fn a_cut_that_is_moved_lost_doubled_or_renamed_is_caught() {
 #[test]
 fn a_length_out_of_all_measure_is_told_as_it_is() {
     for nm in [i64::MIN, i64::MAX] {
-        caught(&nm.to_string(), |plan| {
+        // What follows from it is as far from the size of anything.
+        caught(" nm", |plan| {
             plan["boards"][0]["cuts"][0]["from_nm"] = json!(nm);
         });
     }
