@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 pub use guard::{guarded, unguarded};
 pub use render::{render, set_messages, summary};
 pub use safe::{disturbs, is_seen, quoted, quoted_path, safe_json, safe_text};
-pub(crate) use tied::{TIED, tie_mixed_numbers};
+pub(crate) use tied::{TIED, tie_mixed_numbers, tie_to_figures};
 
 /// The path that stands for standard input, in messages called by that name.
 pub const STANDARD_INPUT: &str = "-";

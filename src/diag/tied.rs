@@ -14,11 +14,16 @@ pub(crate) fn tie_mixed_numbers(text: &str) -> String {
                 && below.starts_with(|first: char| first.is_ascii_digit())
         })
     };
+    tie_to_figures(text, is_fraction)
+}
+
+/// `text` with each word that belongs to a figure tied to the figure before it.
+pub(crate) fn tie_to_figures(text: &str, belongs: impl Fn(&str) -> bool) -> String {
     let mut tied = String::with_capacity(text.len());
     for (idx, word) in text.split(' ').enumerate() {
         if idx > 0 {
             let is_figure = tied.ends_with(|last: char| last.is_ascii_digit());
-            tied.push(if is_figure && is_fraction(word) {
+            tied.push(if is_figure && belongs(word) {
                 TIED
             } else {
                 ' '

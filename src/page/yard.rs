@@ -130,7 +130,7 @@ fn shown_way(work: &Work, compared: &Compared, row: &Row, ends: (i64, i64)) -> S
     let is_open = row.way.is_open() && more.is_some();
     let beside = if row.way.is_open() {
         beside
-    } else if matches!(more, Some(0)) {
+    } else if more == Some(0) {
         "costs the same".to_owned()
     } else {
         format!("{beside}, not to be had")

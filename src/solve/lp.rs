@@ -23,7 +23,7 @@ mod simplex;
 mod vertex;
 
 use super::params::{
-    DUAL_TOLERANCE, EXPLICIT_ROWS, LARGEST_PENALTY, PENALTY_STEP, PRIMAL_TOLERANCE,
+    DUAL_TOLERANCE, EXPLICIT_ROWS, LARGEST_PENALTY, PENALTY_STEP, PRIMAL_TOLERANCE, SMALL_SHORTFALL,
 };
 use basis::Basis;
 use inverse::Inverse;
@@ -159,8 +159,12 @@ impl Lp {
         may_rise
     }
 
-    /// A reduced cost that is negative by no more than this may be zero: duals lose digits as the penalty grows.
+    /// A reduced cost that is negative by no more than this may be zero: duals lose digits as the penalty grows. Where nothing
+    /// is short they are small again, whatever the penalty is.
     pub(crate) fn noise(&self) -> f64 {
+        if self.shortfall() < SMALL_SHORTFALL {
+            return DUAL_TOLERANCE;
+        }
         DUAL_TOLERANCE * (self.program.penalty / self.least_penalty)
     }
 

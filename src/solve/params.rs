@@ -35,7 +35,7 @@ pub(super) const MOST_TIMES: i64 = 1 << 30;
 
 /// A basic variable counts as negative below minus this; larger values stop the dual simplex early.
 pub(super) const PRIMAL_TOLERANCE: f64 = 1e-9;
-/// A reduced cost counts as negative below minus this, costs being scaled to at most 1.
+/// A reduced cost counts as negative below minus this, costs being scaled to at most 1; more where penalties are high.
 pub(super) const DUAL_TOLERANCE: f64 = 1e-10;
 /// No pivot is smaller than this.
 pub(super) const PIVOT_TOLERANCE: f64 = 1e-7;

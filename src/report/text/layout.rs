@@ -2,7 +2,7 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::diag::tie_mixed_numbers;
+use crate::diag::{tie_mixed_numbers, tie_to_figures};
 
 pub(super) use crate::diag::TIED;
 
@@ -49,16 +49,9 @@ const UNITS: [&str; 10] = ["mm", "cm", "m", "in", "ft", "yd", "g", "kg", "oz", "
 
 /// `name` with every unit tied to the figure before it.
 pub(super) fn tie_units(name: &str) -> String {
-    let mut tied = String::with_capacity(name.len());
-    for (idx, word) in name.split(' ').enumerate() {
-        if idx > 0 {
-            let is_unit = UNITS.contains(&word.trim_end_matches([',', ';', '.', ')']));
-            let is_figure = tied.ends_with(|last: char| last.is_ascii_digit());
-            tied.push(if is_unit && is_figure { TIED } else { ' ' });
-        }
-        tied.push_str(word);
-    }
-    tied
+    tie_to_figures(name, |word| {
+        UNITS.contains(&word.trim_end_matches([',', ';', '.', ')']))
+    })
 }
 
 /// `text` in lines of at most `width` columns, broken at blanks.

@@ -34,15 +34,13 @@ impl BranchAndPrice<'_, '_> {
     /// Dives from a node just solved, while they may find something better than `bound` allows.
     pub(super) fn dives(&mut self, node: &Node, basis: &[Basic], bound: i64) {
         let began = self.meter.work();
-        let n_dives = if node.depth == 0 {
-            if self.regrowth.is_first() {
-                ROOT_DIVES
-            } else {
-                LATER_ROOT_DIVES
+        let n_dives = match (node.depth, self.regrowth.is_first()) {
+            (0, true) => ROOT_DIVES,
+            (0, false) => LATER_ROOT_DIVES,
+            _ => {
+                let is_due = self.dive_work * DIVE_PART <= began - self.began;
+                u32::from(self.n_nodes < EAGER_NODES || is_due)
             }
-        } else {
-            let is_due = self.dive_work * DIVE_PART <= began - self.began;
-            u32::from(self.n_nodes < EAGER_NODES || is_due)
         };
         let known = self.cutoff();
         for turn in 0..n_dives {

@@ -8,8 +8,8 @@ use super::super::bound::{IntegerDuals, lagrangian, round_up};
 use super::super::lp::{Reached, SimplexWay};
 use super::super::meter::Meter;
 use super::super::params::{
-    CROWDED, DUAL_TOLERANCE, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK,
-    SHORT_ABOVE, SMALL_SHORTFALL, SMOOTHING,
+    CROWDED, INTEGRAL_WITHIN, LEAST_FRACTION, LP_SHARE, NEAR_SHARE, ROUND_WORK, SHORT_ABOVE,
+    SMALL_SHORTFALL, SMOOTHING,
 };
 use super::pricing::Duals;
 use super::{Master, NodeState, float, floor};
@@ -321,12 +321,7 @@ impl Generation<'_, '_> {
 
     /// Whether a column behind the first `n_before` improves the program.
     fn improves(&self, n_before: usize) -> bool {
-        // Without artificials duals are small again, whatever the penalty is.
-        let noise = if self.master.shortfall() < SMALL_SHORTFALL {
-            DUAL_TOLERANCE
-        } else {
-            self.master.lp.noise()
-        };
+        let noise = self.master.lp.noise();
         let mut fresh = n_before..self.master.columns().len();
         fresh.any(|column| self.master.lp.reduced_cost(column) < -noise)
     }
