@@ -199,8 +199,7 @@ impl Planner {
         Lowered::new(job).origins.is_complete
     }
 
-    /// Plans all `jobs` on all cores, each beginning with the cheapest of the `known` plans that is one of it too, the
-    /// first of them. `done` is called once for each.
+    /// Plans all `jobs` on all cores, each with a share of work of its own. `done` is called once for each.
     ///
     /// What is solved for one is there for all that are planned later. Once `control.stop` ends the search, only the first
     /// has an answer for certain.
@@ -212,9 +211,7 @@ impl Planner {
     /// Only if the program itself is at fault; so do the following.
     pub fn plan_all(
         &mut self,
-        jobs: &[Job],
-        known: &[&Start],
-        share: Share,
+        jobs: &[(Job, Share)],
         control: &Control<'_>,
         done: &(dyn Fn() + Sync),
     ) -> Result<Vec<Option<Answer>>, Vec<Violation>> {
@@ -222,27 +219,20 @@ impl Planner {
         let is_open = |number: usize| number == 0 || !(control.stop)();
         let in_time = jobs.iter().enumerate();
         let in_time = in_time.take_while(|(number, _)| is_open(*number));
-        let lowered: Vec<Lowered> = in_time.map(|(_, job)| Lowered::new(job)).collect();
+        let lowered: Vec<(usize, Lowered)> = in_time
+            .map(|(number, (job, _))| (number, Lowered::new(job)))
+            .collect();
         let n_left_out = jobs.len() - lowered.len();
-        let starts = lowered.iter().map(|lowered| {
-            let fitting = known.iter().filter_map(|known| {
-                let boards = lowered.start_from(&known.lowered, &known.solution)?;
-                Some((known.solution.cost, boards))
-            });
-            let cheapest = fitting.min_by_key(|&(cost, _)| cost);
-            cheapest.map(|(_, boards)| boards).unwrap_or_default()
-        });
-        let starts: Vec<_> = starts.collect();
-        let tasks = lowered.iter().zip(&starts).map(|(lowered, start)| Task {
+        let tasks = lowered.iter().map(|(number, lowered)| Task {
             instance: &lowered.instance,
-            start,
-            share,
+            start: &[],
+            share: jobs[*number].1,
         });
         self.session.prepare(&tasks.collect::<Vec<_>>(), control);
-        let numbered: Vec<(usize, Lowered)> = lowered.into_iter().enumerate().collect();
-        let answers = in_parallel(&numbered, |(number, lowered)| {
+        let answers = in_parallel(&lowered, |(number, lowered)| {
             let is_wanted = is_open(*number);
-            let answer = is_wanted.then(|| self.answer(lowered.clone(), share, control));
+            let share = jobs[*number].1;
+            let answer = is_wanted.then(|| self.answer(lowered.clone(), &[], share, control));
             done();
             answer.transpose()
         });
@@ -255,6 +245,29 @@ impl Planner {
             .map(|answer| Ok(answer?.map(|(answer, _)| answer)))
             .chain(left_out.take(n_left_out))
             .collect()
+    }
+
+    /// Plans `job` with nothing beside it, beginning with the cheapest of the `known` plans that is one of it too, the first
+    /// of them.
+    ///
+    /// # Errors
+    /// As [`plan()`].
+    pub fn plan_from(
+        &self,
+        job: &Job,
+        known: &[&Start],
+        share: Share,
+        control: &Control<'_>,
+    ) -> Result<Answer, Vec<Violation>> {
+        let lowered = Lowered::new(job);
+        let fitting = known.iter().filter_map(|known| {
+            let boards = lowered.start_from(&known.lowered, &known.solution)?;
+            Some((known.solution.cost, boards))
+        });
+        let cheapest = fitting.min_by_key(|&(cost, _)| cost);
+        let start = cheapest.map(|(_, boards)| boards).unwrap_or_default();
+        let (answer, _) = self.answer(lowered, &start, share, control)?;
+        Ok(answer)
     }
 
     /// Plans `jobs` that differ a little from one that is planned, on all cores, with no more than `budget` for all of them
@@ -318,8 +331,7 @@ impl Planner {
         share: Share,
         control: &Control<'_>,
     ) -> Result<Answer, Vec<Violation>> {
-        let (answer, _) = self.answer(Lowered::new(job), share, control)?;
-        Ok(answer)
+        self.plan_from(job, &[], share, control)
     }
 
     /// What `job` comes to; `None` where no plan cuts all parts for less than `below`, which is proved as far as the
@@ -364,18 +376,20 @@ impl Planner {
         (outcome_of(&lowered, &solution, Some(below)), work)
     }
 
-    /// The plan of a lowered job, with how far it was bettered among those of its cost: for long offcuts, and for color
-    /// where that is asked for.
+    /// The plan of a lowered job, which may begin with boards that cut it, with how far it was bettered among those of its
+    /// cost: for long offcuts, and for color where that is asked for.
     fn answer(
         &self,
         lowered: Lowered,
+        start: &[BoardUse],
         share: Share,
         control: &Control<'_>,
     ) -> Result<(Answer, Gathered), Vec<Violation>> {
         let instance = &lowered.instance;
+        let known = Known { below: None, start };
         let solved = self
             .session
-            .solve_components(instance, &Known::default(), share, control);
+            .solve_components(instance, &known, share, control);
         let gathered = self.gatherer.gather(&lowered, &solved);
         let (solution, gathered) = gather_color(&lowered.job, instance, &lowered.origins, gathered);
         let plan = lowered.raise(&solution);

@@ -28,7 +28,7 @@ pub struct Exchange {
 /// # Panics
 /// Only if the program itself is at fault.
 pub fn find_exchanges(plan: &Plan, steer: &Steer<'_>) -> Result<Vec<Exchange>, Vec<Violation>> {
-    let (mut planner, control) = (Planner::new(), steer.control());
+    let control = steer.control();
     let lines = yard_list(plan).into_iter().filter(|line| !line.is_rack);
     let lines: Vec<usize> = lines.map(|line| line.board_idx).take(MOST_LINES).collect();
     if lines.is_empty() {
@@ -36,9 +36,8 @@ pub fn find_exchanges(plan: &Plan, steer: &Steer<'_>) -> Result<Vec<Exchange>, V
     }
     let job = &plan.job;
     // What a kind of board has nothing to do with is solved once: here.
-    let own = [job.clone()];
-    let own = planner.plan_all(&own, &[], Share::LONG, &control, &|| {})?;
-    let own = own[0].as_ref().expect("the first job has an answer");
+    let own = Planner::new().plan(job, Share::LONG, &control)?;
+    let mut planner = Planner::knowing(&own.start);
     let without = lines
         .iter()
         .map(|&line| job.with_some_boards(|idx, _| idx != line));

@@ -35,16 +35,15 @@ pub struct Forced {
 /// # Panics
 /// Only if the program itself is at fault.
 pub fn find_forced(plan: &Plan, steer: &Steer<'_>) -> Result<Vec<Forced>, Vec<Violation>> {
-    let (mut planner, control) = (Planner::new(), steer.control());
+    let control = steer.control();
     let job = &plan.job;
     if plan.measure != Measure::Price || !plan.missing.is_empty() {
         return Ok(Vec::new());
     }
     let lines = list_lines(job);
     // What a line has nothing to do with is solved once: here.
-    let own = [job.clone()];
-    let own = planner.plan_all(&own, &[], Share::LONG, &control, &|| {})?;
-    let own = own[0].as_ref().expect("the first job has an answer");
+    let own = Planner::new().plan(job, Share::LONG, &control)?;
+    let mut planner = Planner::knowing(&own.start);
     if (control.stop)() {
         return Ok(Vec::new());
     }

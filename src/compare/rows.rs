@@ -1,5 +1,6 @@
 //! What a way of buying comes to, and all of them side by side.
 
+use crate::audit::check;
 use crate::job::{Job, Way};
 use crate::pipeline::Start;
 use crate::plan::sheets::MaterialPlan;
@@ -34,6 +35,32 @@ impl Row {
         }
     }
 
+    /// This way with the plan of another row, of which all parts are cut; `None` where it cannot be bought in this way.
+    pub(super) fn with_plan_of(&self, other: &Row) -> Option<Row> {
+        let boards = (&self.job.boards, &other.job.boards);
+        let is_same = |(own, other)| is_same_board(own, other);
+        if boards.0.len() != boards.1.len() || !boards.0.iter().zip(boards.1).all(is_same) {
+            return None;
+        }
+        let plan = Plan {
+            job: self.job.clone(),
+            lower_bound: self.plan.lower_bound,
+            missing_lower_bound: self.plan.missing_lower_bound,
+            verdict: if self.plan.lower_bound == other.plan.value {
+                Verdict::Optimal
+            } else {
+                self.plan.verdict
+            },
+            ..other.plan.clone()
+        };
+        check(&plan).is_empty().then(|| Row {
+            way: self.way.clone(),
+            job: self.job.clone(),
+            bound: self.bound.min(plan.value),
+            plan,
+        })
+    }
+
     /// Whether no plan bought in this way is better, by proof.
     pub fn is_proved(&self) -> bool {
         self.bound == self.plan.value
@@ -44,6 +71,13 @@ impl Row {
     pub fn is_complete(&self) -> bool {
         self.plan.missing.is_empty()
     }
+}
+
+/// Whether boards of two ways are the same ones, however many there are of them.
+pub(super) fn is_same_board(one: &Board, other: &Board) -> bool {
+    // Uncut it costs less, and gives more.
+    (&one.name, one.length, one.price, &one.at_yard)
+        == (&other.name, other.length, other.price, &other.at_yard)
 }
 
 /// Ways of buying side by side.

@@ -116,6 +116,16 @@ impl Ground {
         })
     }
 
+    /// The job of a way that states its boards.
+    ///
+    /// # Panics
+    /// As [`Ground::go`], and for [`Way::AtMost`].
+    pub(super) fn job_of(&self, way: &Way) -> Job {
+        let gone = self.go(way);
+        let gone = gone.expect("only a few lengths must be searched for");
+        self.job.by_way(&gone)
+    }
+
     /// A wood in some of its lengths.
     pub(super) fn in_lengths(&self, wood_idx: usize, lengths: BTreeSet<Length>) -> SomeLengths {
         let boards = self.woods[wood_idx].boards.iter().copied();

@@ -212,7 +212,8 @@ impl Planner {
         share: Share,
         control: &Control<'_>,
     ) -> Result<Planned, Vec<Violation>> {
-        let (Answer { plan, start }, gathered) = self.answer(Lowered::new(job), share, control)?;
+        let (Answer { plan, start }, gathered) =
+            self.answer(Lowered::new(job), &[], share, control)?;
         let Start {
             lowered, solution, ..
         } = start;
