@@ -6,6 +6,8 @@
 //! A stock is replaced by another stock of the part that is unlimited, costs no more, and has for each layout of the
 //! replaced one, which must be a single strip, some strip at least as long that may hold all items which fit that one:
 //! every plan has a plan without the replaced stock that costs no more.
+//! Parts have no item in common. They may have a stock in common if no layout of it has strips for items of both: then each of
+//! its boards is cut for one of them, and counts in that one; each part may have the whole supply.
 //! Its proofs say: *no plan leaves fewer than `missing` pieces of the part missing, and none that leaves just so many
 //! costs less than `proves`.*
 //! In the first, which there is only where `missing` is above 0, stocks are free and missing items cost what they weigh;
@@ -59,7 +61,7 @@ use super::{Item, common_divisor};
 /// Proofs for the parts of an instance.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct InstanceProof {
-    /// One proof for each part; parts do not overlap, and all items are of one.
+    /// One proof for each part; no board counts in two, and all items are of one.
     pub parts: Vec<PartProof>,
 }
 

@@ -1,4 +1,5 @@
-//! The components of an instance: what shares no stock with the rest, each as an instance of its own.
+//! The components of an instance: what shares no stock with the rest, each as an instance of its own; and the blocks of one,
+//! which share stocks, but no board.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -7,16 +8,18 @@ use super::{
     Solution, Stock, Strip,
 };
 
-/// Items and stocks that share nothing with the rest of an instance, as an instance of their own.
+/// Items and stocks that share nothing with the rest of an instance, or of a [block](Instance::blocks) no board, as an instance
+/// of their own.
 ///
-/// Items, strips and stocks keep their order, so that equal components are equal instances wherever they come from.
+/// Items, strips and stocks keep their order, so that equal components are equal instances wherever they come from; stocks
+/// keep their layouts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Component {
     /// Indices of its items in the whole, rising.
     pub items: Vec<usize>,
     /// Indices of its stocks in the whole, rising.
     pub stocks: Vec<usize>,
-    /// The component by itself: every item lies on some strip, every stock has a strip for some item.
+    /// It by itself: every item lies on some strip, every stock has a strip for some item.
     pub instance: Instance,
 }
 
@@ -28,6 +31,22 @@ impl Instance {
     #[must_use]
     pub fn components(&self) -> Vec<Component> {
         let groups = self.connected().into_iter();
+        groups
+            .map(|(items, stocks)| Component::of(self, items, stocks))
+            .collect()
+    }
+
+    /// The blocks, by their first items: what no single board may hold together, with all stocks that may hold something of
+    /// it. They are linked by nothing but supplies, of which each has the whole.
+    ///
+    /// A plan cuts each of its boards for one block, so what bounds the blocks, each by itself, bounds the whole in sum; and
+    /// plans of the blocks are one of the whole where their boards are in supply together.
+    ///
+    /// # Panics
+    /// If a layout names a strip that is not there.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Component> {
+        let groups = self.grouped(Together::ByLayout).into_iter();
         groups
             .map(|(items, stocks)| Component::of(self, items, stocks))
             .collect()
@@ -53,43 +72,65 @@ impl Instance {
     /// If a layout names a strip that is not there.
     #[must_use]
     pub fn connected(&self) -> Vec<(Vec<usize>, Vec<usize>)> {
-        // Union-find over items; the smallest index of a component is its name.
+        self.grouped(Together::ByStock)
+    }
+
+    /// Items in groups, and with each the stocks that have a strip for one of them, rising.
+    fn grouped(&self, together: Together) -> Vec<(Vec<usize>, Vec<usize>)> {
+        // Union-find over items; the smallest index of a group is its name.
         let mut parent: Vec<usize> = (0..self.items.len()).collect();
-        let mut first_item: Vec<Option<usize>> = vec![None; self.stocks.len()];
+        // An item of each stock, or of each of its layouts.
+        let mut first_items: Vec<Vec<usize>> = vec![Vec::new(); self.stocks.len()];
         let mut is_placed = vec![false; self.items.len()];
-        for (stock, first) in self.stocks.iter().zip(&mut first_item) {
+        for (stock, first_items) in self.stocks.iter().zip(&mut first_items) {
             if stock.supply == Some(0) {
                 continue;
             }
-            for &strip in stock.layouts.iter().flat_map(|layout| &layout.strips) {
-                for item in self.fitting(strip) {
+            let mut first = None;
+            for layout in &stock.layouts {
+                if together == Together::ByLayout {
+                    first_items.extend(first.take());
+                }
+                for item in layout.strips.iter().flat_map(|&strip| self.fitting(strip)) {
                     is_placed[item] = true;
                     let anchor = *first.get_or_insert(item);
                     let (one, other) = (root(&mut parent, anchor), root(&mut parent, item));
                     parent[one.max(other)] = one.min(other);
                 }
             }
+            first_items.extend(first);
         }
         let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
         for item in (0..is_placed.len()).filter(|&item| is_placed[item]) {
             let group = groups.entry(root(&mut parent, item)).or_default();
             group.0.push(item);
         }
-        for (stock, first) in first_item.into_iter().enumerate() {
-            if let Some(first) = first {
-                let group = groups.entry(root(&mut parent, first)).or_default();
-                group.1.push(stock);
+        for (stock, first_items) in first_items.into_iter().enumerate() {
+            for item in first_items {
+                let (_, stocks) = groups.entry(root(&mut parent, item)).or_default();
+                if stocks.last() != Some(&stock) {
+                    stocks.push(stock);
+                }
             }
         }
         groups.into_values().collect()
     }
 }
 
+/// What puts items into one group.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Together {
+    /// That a stock has strips for both.
+    ByStock,
+    /// That a layout of a stock has strips for both.
+    ByLayout,
+}
+
 impl Component {
     fn of(whole: &Instance, items: Vec<usize>, stocks: Vec<usize>) -> Component {
         let own = |indices: &[usize], index: usize| {
             let place = indices.binary_search(&index);
-            place.expect("all that fits a component's strips is of the component")
+            place.expect("strips and stocks of a component are its own")
         };
         let layouts = stocks
             .iter()
@@ -97,10 +138,14 @@ impl Component {
         let used: BTreeSet<usize> = layouts.flat_map(|layout| &layout.strips).copied().collect();
         let used: Vec<usize> = used.into_iter().collect();
         let strips = used.iter().map(|&strip| {
+            // A strip of another block holds nothing of this one.
             let members: BTreeSet<usize> = whole.fitting(strip).collect();
+            let members = members.into_iter();
             Strip {
                 capacity: whole.strips[strip].capacity,
-                items: members.into_iter().map(|item| own(&items, item)).collect(),
+                items: members
+                    .filter_map(|item| items.binary_search(&item).ok())
+                    .collect(),
             }
         });
         let layout = |layout: &Layout| Layout {
@@ -337,5 +382,63 @@ mod tests {
         assert_eq!(components[0].lower(&boards), [board(0, 1)]);
         let raised: Vec<BoardUse> = components[0].raise(&[board(0, 1)]).collect();
         assert_eq!(raised, boards[..1]);
+    }
+
+    #[test]
+    fn blocks_share_stocks_but_no_layout_of_them() {
+        // Stock 0 is cut for item 0 or for item 1, stock 1 for items 1 and 2 together or for item 0, stock 2 for item 0 alone.
+        let strip = |item| Strip {
+            capacity: 10,
+            items: vec![item],
+        };
+        let stock = |layouts: &[&[usize]]| Stock {
+            cost: 1,
+            length: 10,
+            supply: Some(1),
+            layouts: layouts
+                .iter()
+                .map(|strips| Layout {
+                    strips: strips.to_vec(),
+                    kept: false,
+                })
+                .collect(),
+        };
+        let item = Item {
+            size: 5,
+            demand: 1,
+            pieces: 1,
+        };
+        let instance = Instance {
+            items: vec![item; 3],
+            strips: [0, 1, 2].map(strip).to_vec(),
+            stocks: vec![
+                stock(&[&[0], &[1]]),
+                stock(&[&[1, 2], &[0]]),
+                stock(&[&[0]]),
+            ],
+        };
+        assert_eq!(instance.components().len(), 1);
+        let blocks = instance.blocks();
+        let groups = blocks
+            .iter()
+            .map(|own| (own.items.clone(), own.stocks.clone()));
+        assert_eq!(
+            groups.collect::<Vec<_>>(),
+            [(vec![0], vec![0, 1, 2]), (vec![1, 2], vec![0, 1])]
+        );
+        // Layouts keep their places; what is of another block holds nothing.
+        let second = &blocks[1].instance;
+        assert_eq!(second.stocks[0].layouts.len(), 2);
+        let held = |stock: usize, layout: usize| -> usize {
+            let strips = &second.stocks[stock].layouts[layout].strips;
+            strips
+                .iter()
+                .map(|&strip| second.strips[strip].items.len())
+                .sum()
+        };
+        assert_eq!(
+            [held(0, 0), held(0, 1), held(1, 0), held(1, 1)],
+            [0, 1, 2, 0]
+        );
     }
 }

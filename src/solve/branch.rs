@@ -197,6 +197,10 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         });
         let mut next = None;
         while let Some((node, plunges)) = self.take_next(next.take()) {
+            // By a bound that was known before, or found by another tree.
+            if self.proved() {
+                break;
+            }
             let bound = node.proof.bound;
             // The child of a plunge need not be the lowest of those that are open.
             if !plunges {

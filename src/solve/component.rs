@@ -55,14 +55,17 @@ impl Answer {
 struct PlanAsked {
     /// Only plans below this cost are of interest.
     below: i64,
+    /// No plan that lacks nothing costs less.
+    floor: i64,
     /// A plan to begin with; empty where there is none.
     start: Vec<(CutBoard, u32)>,
 }
 
-/// Solves a connected instance.
-pub(super) fn solve(
+/// Solves a connected instance, of which no plan that lacks nothing costs less than `floor`.
+pub(super) fn solve_whole(
     instance: &Instance,
     known: &Known<'_>,
+    floor: i64,
     meter: &Meter<'_>,
     progress: &dyn Fn(Progress),
 ) -> Solution {
@@ -77,11 +80,10 @@ pub(super) fn solve(
             bound: bound.saturating_mul(unit),
         });
     };
+    let in_units = |cost: i64| cost.div_euclid(unit) + i64::from(cost.rem_euclid(unit) > 0);
     let wanted = PlanAsked {
-        // Rounded up.
-        below: known.below.map_or(i64::MAX, |below| {
-            below.div_euclid(unit) + i64::from(below.rem_euclid(unit) > 0)
-        }),
+        below: known.below.map_or(i64::MAX, in_units),
+        floor: in_units(floor),
         start: normalized.lower(known.start),
     };
     let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
@@ -179,6 +181,7 @@ fn solve_problem(
     }
     let mut search = BranchAndPrice::new(problem, meter, report);
     search.ceiling = wanted.below;
+    search.bound = wanted.floor;
     for boards in &starts {
         search.offer(boards);
     }

@@ -58,6 +58,16 @@ impl<'a> Meter<'a> {
         }
     }
 
+    /// A counter for a part of the work, with its own limit; what it has counted is to be added to this one.
+    pub(crate) fn part(&self, share: Share) -> Meter<'a> {
+        Meter::new(self.stop, share)
+    }
+
+    /// Steps until the limit.
+    pub(crate) fn left(&self) -> u64 {
+        self.limit.saturating_sub(self.work.get())
+    }
+
     /// Adds `steps` and tells whether to go on.
     pub(crate) fn spend(&self, steps: u64) -> bool {
         let work = self.work.get().saturating_add(steps);

@@ -1,12 +1,14 @@
 //! Solves a cutting-stock instance and proves a lower bound in integers.
 //!
-//! The way of an instance: its components are solved one after another; `normalize` makes a `problem` of each, for which
+//! The way of an instance: its components are solved one after another, each by its `blocks` if that will do; `normalize`
+//! makes a `problem` of what is solved as one, for which
 //! `heuristic` builds plans, `master` solves the linear relaxation by column generation over `lp` and `knapsack`,
 //! `bound` turns duals into proofs, and `branch` closes what gap is left.
-//! Start reading at [`solve`], then `component`, then `branch`.
+//! Start reading at [`solve`], then `blocks`, `component`, `branch`.
 //!
 //! Who asks for many instances that have much in common asks a [`Session`], which solves no component twice.
 
+mod blocks;
 mod bound;
 mod branch;
 mod certify;
@@ -100,7 +102,7 @@ pub fn solve_knowing(instance: &Instance, known: &Known<'_>, control: &Control<'
     let components = instance.components();
     let none = vec![None; components.len()];
     let solved = in_turn(&components, none, known, control, |own, known, control| {
-        Arc::new(component::solve(
+        Arc::new(blocks::solve(
             &own.instance,
             known,
             &meter,

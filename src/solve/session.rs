@@ -13,7 +13,7 @@ use crate::cutting::{BoardUse, Component, End, Instance, Solution};
 
 use super::dealt::{Search, deal};
 use super::meter::{Meter, Share};
-use super::{Control, Known, Progress, component, in_parallel, in_turn, put_together};
+use super::{Control, Known, Progress, blocks, in_parallel, in_turn, put_together};
 
 /// An instance to be solved with others.
 #[derive(Clone, Copy, Debug)]
@@ -346,7 +346,7 @@ impl Session {
     ) -> (Arc<Solution>, u64) {
         let stop = || (control.stop)();
         let meter = Meter::new(&stop, share);
-        let mut solved = component::solve(own, known, &meter, control.progress);
+        let mut solved = blocks::solve(own, known, &meter, control.progress);
         solved.certificate = solved.certificate.filter(|_| self.keeps_proofs);
         self.work.fetch_add(meter.work(), Ordering::Relaxed);
         (Arc::new(solved), meter.work())

@@ -1,6 +1,7 @@
 //! The solver against an independent exact oracle and against worked examples with a published answer.
 #![expect(clippy::unwrap_used, reason = "tests")]
 
+mod blocks;
 mod cutgen;
 mod full;
 mod known;
