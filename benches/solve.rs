@@ -55,6 +55,7 @@ fn shop(n_lengths: usize, n_rails: u64, n_boards: i64) -> Instance {
             layouts: vec![Layout {
                 strips: vec![strip],
                 kept: false,
+                group: 0,
             }],
         })
         .collect();

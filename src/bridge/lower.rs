@@ -34,7 +34,7 @@ use crate::stock::{Board, Parting, Rip, board_cost, suits, usable_length};
 use groups::{SectionKey, group_parts, section};
 use runs::OpenRun;
 use strips::StripKinds;
-use ways::{SectionItems, Ways, left_item};
+use ways::{SectionItems, Way, Ways, left_item};
 
 /// What [`raise`](super::raise()) must know to name the parts of an instance again.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -237,18 +237,26 @@ pub fn lower(job: &Job) -> (Instance, Origins) {
         let supply = job
             .supply(board_idx)
             .filter(|&quantity| u64::from(quantity) < ways.n_parts);
+        // A piece that may stay as it lies stands for a section that other ways may cut.
+        let any_kept = ways.apart.iter().flatten().any(|way| way.is_kept);
+        let numbered = ways.apart.into_iter().enumerate().map(|(group, ways)| {
+            let group = if any_kept { 0 } else { group };
+            ways.into_iter().map(|way| (group, way)).collect()
+        });
+        let mut apart: Vec<Vec<(usize, Way)>> = numbered.collect();
         if supply.is_some() {
-            ways.apart = vec![ways.apart.concat()];
+            apart = vec![apart.concat()];
         }
-        for group in ways.apart.into_iter().filter(|group| !group.is_empty()) {
-            kept.push(group.iter().map(|way| way.is_kept).collect());
-            partings.push(group.iter().map(|way| way.parting.clone()).collect());
-            let (layouts, places_of_layouts) = group
+        for ways in apart.into_iter().filter(|ways| !ways.is_empty()) {
+            kept.push(ways.iter().map(|(_, way)| way.is_kept).collect());
+            partings.push(ways.iter().map(|(_, way)| way.parting.clone()).collect());
+            let (layouts, places_of_layouts) = ways
                 .into_iter()
-                .map(|way| {
+                .map(|(group, way)| {
                     let layout = Layout {
                         strips: way.strips,
                         kept: way.is_kept,
+                        group,
                     };
                     (layout, way.places)
                 })

@@ -16,8 +16,8 @@ use super::ways::{Ground, is_plain, is_single, most_lengths};
 
 /// Plans `job` in every way of [`list_ways`](super::list_ways).
 ///
-/// The best mix and single lengths come first, then few lengths and beside them all others, which may begin with a plan of one
-/// of these. Within each step nothing depends on what else is done, so that the rows are the same on every machine and
+/// The best mix and single lengths come first, then few lengths, and beside them all others, which may begin with a plan of one
+/// of the first. In the end a way that is not proved may take the plan of another. Within each step nothing depends on what else is done, so that the rows are the same on every machine and
 /// with any number of cores, unless `steer.stop` ends a search.
 ///
 /// # Errors
@@ -122,8 +122,8 @@ struct Found {
     start: Option<Start>,
 }
 
-/// Gives each way that is not proved the cheapest plan of another one that can be bought in this way too, where that is cheaper
-/// than its own; but not the best mix, which is planned without its ways as well.
+/// Gives each way that cuts all parts and is not proved the cheapest plan of another one that can be bought in this way too,
+/// where that is cheaper than its own; but not the best mix, which is planned without its ways as well.
 fn take_cheaper(rows: &mut [Row]) {
     for idx in 1..rows.len() {
         let own = &rows[idx];
@@ -151,7 +151,8 @@ struct Survey<'a> {
 }
 
 impl<'a> Survey<'a> {
-    /// Plans the best mix and single lengths.
+    /// Plans the best mix and single lengths, side by side; a single length that the best mix turns out to have the plan for
+    /// takes that one.
     fn begin(
         ground: &'a Ground,
         singles: &[Way],
@@ -351,24 +352,33 @@ mod tests {
             stop: &|| false,
             progress: &|_, _| {},
         };
-        let rows = compare(&job, &steer).unwrap().rows;
-        let of = |wanted: i64| rows.iter().find(|row| row.plan.value == wanted).unwrap();
+        let rows = compare(&job, &steer).expect("no plan is rejected").rows;
+        let of = |wanted: i64| {
+            rows.iter()
+                .find(|row| row.plan.value == wanted)
+                .expect("a way costs that")
+        };
         let (cheap, dear) = (of(1_000), of(1_200));
         // As if the search for the best mix and for another way with all boards had ended with the dearer plan.
-        let unproved = |way: Way| Row {
+        let unproved = |way: Way, bound: i64| Row {
             way,
             job: cheap.job.clone(),
             plan: Plan {
                 job: cheap.job.clone(),
-                lower_bound: 900,
+                lower_bound: bound,
                 verdict: Verdict::WorkLimit,
                 ..dear.plan.clone()
             },
-            bound: 900,
+            bound,
         };
+        let mut another_yard = unproved(Way::EnoughOfAll, 900);
+        another_yard.job.boards[1].price = another_yard.job.boards[0].price;
         let mut rows = [
-            unproved(Way::BestMix),
-            unproved(Way::AnyLength),
+            unproved(Way::BestMix, 900),
+            unproved(Way::AnyLength, 900),
+            // What is proved of it is what the other plan costs.
+            unproved(Way::AnyLength, 1_000),
+            another_yard,
             // This one has no long boards.
             Row {
                 bound: 900,
@@ -378,8 +388,9 @@ mod tests {
         ];
         take_cheaper(&mut rows);
         let values = rows.each_ref().map(|row| row.plan.value);
-        assert_eq!(values, [1_200, 1_000, 1_200, 1_000]);
+        assert_eq!(values, [1_200, 1_000, 1_000, 1_200, 1_200, 1_000]);
         assert_eq!((rows[1].bound, rows[1].is_proved()), (900, false));
+        assert_eq!((rows[2].bound, rows[2].is_proved()), (1_000, true));
         assert_eq!(rows[1].plan.boards, cheap.plan.boards);
     }
 }

@@ -4,7 +4,7 @@
 //! A part of the instance is a set of items and a set of stocks such that no other stock in supply can hold one of
 //! the items, but for stocks that are replaced; or it is all items that no stock can hold, and no stock.
 //! A stock is replaced by another stock of the part that is unlimited, costs no more, and has for each layout of the
-//! replaced one, which must be a single strip, some strip at least as long that may hold all items which fit that one:
+//! replaced one that holds items of the part, which must be a single strip, some strip at least as long that may hold all items which fit that one:
 //! every plan has a plan without the replaced stock that costs no more.
 //! Parts have no item in common. They may have a stock in common if no layout of it has strips for items of both: then each of
 //! its boards is cut for one of them, and counts in that one; each part may have the whole supply.

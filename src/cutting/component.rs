@@ -8,8 +8,8 @@ use super::{
     Solution, Stock, Strip,
 };
 
-/// Items and stocks that share nothing with the rest of an instance, or of a [block](Instance::blocks) no board, as an instance
-/// of their own.
+/// Items and stocks that share nothing with the rest of an instance, as an instance of their own; those of a
+/// [block](Instance::blocks) share stocks with the rest, but no board.
 ///
 /// Items, strips and stocks keep their order, so that equal components are equal instances wherever they come from; stocks
 /// keep their layouts.
@@ -19,7 +19,7 @@ pub struct Component {
     pub items: Vec<usize>,
     /// Indices of its stocks in the whole, rising.
     pub stocks: Vec<usize>,
-    /// It by itself: every item lies on some strip, every stock has a strip for some item.
+    /// The component by itself: every item lies on some strip, every stock has a strip for some item.
     pub instance: Instance,
 }
 
@@ -30,23 +30,25 @@ impl Instance {
     /// If a layout names a strip that is not there.
     #[must_use]
     pub fn components(&self) -> Vec<Component> {
-        let groups = self.connected().into_iter();
-        groups
-            .map(|(items, stocks)| Component::of(self, items, stocks))
-            .collect()
+        self.apart(Together::ByStock)
     }
 
-    /// The blocks, by their first items: what no single board may hold together, with all stocks that may hold something of
+    /// The blocks, by their first items: what no single board holds together, with all stocks that hold something of
     /// it. They are linked by nothing but supplies, of which each has the whole.
     ///
     /// A plan cuts each of its boards for one block, so what bounds the blocks, each by itself, bounds the whole in sum; and
     /// plans of the blocks are one of the whole where their boards are in supply together.
+    /// What the layouts of one [group](Layout::group) hold counts as held together.
     ///
     /// # Panics
     /// If a layout names a strip that is not there.
     #[must_use]
     pub fn blocks(&self) -> Vec<Component> {
-        let groups = self.grouped(Together::ByLayout).into_iter();
+        self.apart(Together::ByGroup)
+    }
+
+    fn apart(&self, together: Together) -> Vec<Component> {
+        let groups = self.grouped(together).into_iter();
         groups
             .map(|(items, stocks)| Component::of(self, items, stocks))
             .collect()
@@ -79,26 +81,25 @@ impl Instance {
     fn grouped(&self, together: Together) -> Vec<(Vec<usize>, Vec<usize>)> {
         // Union-find over items; the smallest index of a group is its name.
         let mut parent: Vec<usize> = (0..self.items.len()).collect();
-        // An item of each stock, or of each of its layouts.
-        let mut first_items: Vec<Vec<usize>> = vec![Vec::new(); self.stocks.len()];
+        // An item of each stock, or of each group of its layouts.
+        let mut first_items: Vec<BTreeMap<usize, usize>> = vec![BTreeMap::new(); self.stocks.len()];
         let mut is_placed = vec![false; self.items.len()];
         for (stock, first_items) in self.stocks.iter().zip(&mut first_items) {
             if stock.supply == Some(0) {
                 continue;
             }
-            let mut first = None;
             for layout in &stock.layouts {
-                if together == Together::ByLayout {
-                    first_items.extend(first.take());
-                }
+                let group = match together {
+                    Together::ByStock => 0,
+                    Together::ByGroup => layout.group,
+                };
                 for item in layout.strips.iter().flat_map(|&strip| self.fitting(strip)) {
                     is_placed[item] = true;
-                    let anchor = *first.get_or_insert(item);
+                    let anchor = *first_items.entry(group).or_insert(item);
                     let (one, other) = (root(&mut parent, anchor), root(&mut parent, item));
                     parent[one.max(other)] = one.min(other);
                 }
             }
-            first_items.extend(first);
         }
         let mut groups: BTreeMap<usize, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
         for item in (0..is_placed.len()).filter(|&item| is_placed[item]) {
@@ -106,7 +107,7 @@ impl Instance {
             group.0.push(item);
         }
         for (stock, first_items) in first_items.into_iter().enumerate() {
-            for item in first_items {
+            for item in first_items.into_values() {
                 let (_, stocks) = groups.entry(root(&mut parent, item)).or_default();
                 if stocks.last() != Some(&stock) {
                     stocks.push(stock);
@@ -122,8 +123,8 @@ impl Instance {
 enum Together {
     /// That a stock has strips for both.
     ByStock,
-    /// That a layout of a stock has strips for both.
-    ByLayout,
+    /// That layouts of one group of a stock have strips for both.
+    ByGroup,
 }
 
 impl Component {
@@ -155,6 +156,7 @@ impl Component {
                 .map(|&strip| own(&used, strip))
                 .collect(),
             kept: layout.kept,
+            group: layout.group,
         };
         let own_items: Vec<Item> = items.iter().map(|&item| whole.items[item]).collect();
         let own_stocks = stocks.iter().map(|&stock| {
@@ -351,6 +353,7 @@ mod tests {
             layouts: vec![Layout {
                 strips: vec![strip],
                 kept: false,
+                group: 0,
             }],
         };
         let instance = Instance {
@@ -397,9 +400,11 @@ mod tests {
             supply: Some(1),
             layouts: layouts
                 .iter()
-                .map(|strips| Layout {
+                .enumerate()
+                .map(|(group, strips)| Layout {
                     strips: strips.to_vec(),
                     kept: false,
+                    group,
                 })
                 .collect(),
         };
@@ -418,6 +423,16 @@ mod tests {
             ],
         };
         assert_eq!(instance.components().len(), 1);
+        // Of one group they are not told apart.
+        let mut together = instance.clone();
+        for layout in together
+            .stocks
+            .iter_mut()
+            .flat_map(|stock| &mut stock.layouts)
+        {
+            layout.group = 0;
+        }
+        assert_eq!(together.blocks().len(), 1);
         let blocks = instance.blocks();
         let groups = blocks
             .iter()

@@ -56,6 +56,9 @@ pub struct Layout {
     pub strips: Vec<usize>,
     /// Whether the stock stays as it lies: it then costs nothing, but there is one less of it.
     pub kept: bool,
+    /// Which layouts of its stock it belongs with: of one group are those that are not told apart where it is asked what a board
+    /// may hold together; such as all ways to rip it.
+    pub group: usize,
 }
 
 impl Stock {

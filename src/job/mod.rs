@@ -192,6 +192,11 @@ impl JobSpec {
         cross::run_for(self, &section, &self.boards[board_idx])
     }
 
+    /// Whether it is the job of a later sheet: what is left of it once boards have been cut by an earlier plan.
+    pub fn is_later_sheet(&self) -> bool {
+        self.boards.iter().any(Board::is_at_bench)
+    }
+
     /// How many rails and loose pieces are wanted.
     pub fn n_parts(&self) -> u64 {
         let rails = self

@@ -290,13 +290,20 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
         ));
     }
     let stick = "Stick its label on each part as it comes off the saw, or write what the list by board says";
+    // A later sheet has no pages of frames; its list says how those go together that have other rails now.
+    let glue_up = if job.is_later_sheet() {
+        "glue up from the pages of the frames of the first papers, and by the list of frames with other rails"
+    } else {
+        "glue up from the pages of the frames"
+    };
     if later.is_empty() {
-        steps.push(say!("{}; glue up from the pages of the frames.", stick));
+        steps.push(say!("{}; {}.", stick, glue_up));
     } else {
         steps.push(say!("{}.", stick));
         steps.push(say!(
-            "Mill rabbet and profile of {} on the sawn rails, as the stations say, then glue up from the pages of the frames.",
-            names(&later)
+            "Mill rabbet and profile of {} on the sawn rails, as the stations say, then {}.",
+            names(&later),
+            glue_up
         ));
     }
     steps.into_iter().map(|step| words.html(step)).collect()

@@ -9,7 +9,7 @@ use super::Part;
 /// All claims about a plan's bound.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Certificate {
-    /// One for each portion of the job that shares no board with the rest.
+    /// One for each portion of the job of which no board serves another one as well.
     pub claims: Vec<Claim>,
 }
 

@@ -12,7 +12,8 @@ use crate::plan::certificate as own;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Certificate {
-    /// One for each portion of the job that shares no board with the rest; what they prove sums up.
+    /// One for each portion of the job of which no board serves another one as well, though portions may take from the same
+    /// line of boards; what they prove sums up.
     pub claims: Vec<Claim>,
 }
 

@@ -43,6 +43,8 @@ pub struct WayLine {
     pub used: i64,
     /// Offcuts long enough to keep.
     pub n_kept: u64,
+    /// They end to end; `None` where boards are ripped, as pieces of all widths have no sensible length together.
+    pub kept_end_to_end: Option<Length>,
     /// Parts without wood.
     pub n_missing: u64,
     /// Cost above the best way, in what the plan's value is measured in; see [`Comparison::difference`].
@@ -96,6 +98,7 @@ impl WayLine {
             money: priced(summary.price),
             to_pay: priced(summary.bought),
             n_kept: summary.kept.iter().map(Kept::count).sum(),
+            kept_end_to_end: summary.face.is_none().then_some(summary.wood.kept),
             wood: summary.wood,
             lumber: summary.lumber,
             used: shares(

@@ -197,7 +197,7 @@ impl<'p, 'm> BranchAndPrice<'p, 'm> {
         });
         let mut next = None;
         while let Some((node, plunges)) = self.take_next(next.take()) {
-            // By a bound that was known before, or found by another tree.
+            // The bound may be one that was known before this tree.
             if self.proved() {
                 break;
             }

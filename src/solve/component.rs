@@ -1,6 +1,6 @@
 //! Solves one component: first the missing pieces, then the cost.
 
-use crate::cutting::{Bound, End, Instance, InstanceProof, Solution};
+use crate::cutting::{BoardUse, Bound, End, Instance, InstanceProof, Solution};
 
 use super::branch::BranchAndPrice;
 use super::certify::{ProofTree, certify};
@@ -57,15 +57,24 @@ struct PlanAsked {
     below: i64,
     /// No plan that lacks nothing costs less.
     floor: i64,
-    /// A plan to begin with; empty where there is none.
-    start: Vec<(CutBoard, u32)>,
+    /// Plans to begin with, or boards that make one with others.
+    starts: Vec<Vec<(CutBoard, u32)>>,
 }
 
-/// Solves a connected instance, of which no plan that lacks nothing costs less than `floor`.
+/// What is known of a component by its blocks.
+#[derive(Default)]
+pub(super) struct Apart<'a> {
+    /// No plan that lacks nothing costs less.
+    pub(super) floor: i64,
+    /// Their boards, of some of which there may be less than they take.
+    pub(super) boards: &'a [BoardUse],
+}
+
+/// Solves a connected instance as one.
 pub(super) fn solve_whole(
     instance: &Instance,
     known: &Known<'_>,
-    floor: i64,
+    apart: &Apart<'_>,
     meter: &Meter<'_>,
     progress: &dyn Fn(Progress),
 ) -> Solution {
@@ -83,8 +92,10 @@ pub(super) fn solve_whole(
     let in_units = |cost: i64| cost.div_euclid(unit) + i64::from(cost.rem_euclid(unit) > 0);
     let wanted = PlanAsked {
         below: known.below.map_or(i64::MAX, in_units),
-        floor: in_units(floor),
-        start: normalized.lower(known.start),
+        floor: in_units(apart.floor),
+        starts: [known.start, apart.boards]
+            .map(|boards| normalized.lower(boards))
+            .into(),
     };
     let answer = solve_problem(&normalized.problem, &wanted, meter, &report);
     let (boards, missing) = normalized.raise(instance, &answer.problem, &answer.plan);
@@ -145,10 +156,12 @@ fn solve_problem(
 ) -> Answer {
     let supply: Vec<u32> = problem.kinds.iter().map(|kind| kind.limit).collect();
     let mut starts = Vec::new();
-    if problem.plan_from(&wanted.start).is_some() {
-        starts.push(wanted.start.clone());
-    } else if !wanted.start.is_empty() {
-        let (mut boards, demand, supply) = problem.part_from(&wanted.start);
+    for start in wanted.starts.iter().filter(|start| !start.is_empty()) {
+        if problem.plan_from(start).is_some() {
+            starts.push(start.clone());
+            continue;
+        }
+        let (mut boards, demand, supply) = problem.part_from(start);
         let (more, left) =
             first_fit_decreasing(problem, &demand, &supply, FillRule::CostPerFill, meter);
         if left.iter().all(|&count| count == 0) {
@@ -185,7 +198,7 @@ fn solve_problem(
     for boards in &starts {
         search.offer(boards);
     }
-    for (board, _) in &wanted.start {
+    for (board, _) in wanted.starts.iter().flatten() {
         search.suggest(board);
     }
     search.run();

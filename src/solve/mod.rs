@@ -6,7 +6,7 @@
 //! `bound` turns duals into proofs, and `branch` closes what gap is left.
 //! Start reading at [`solve`], then `blocks`, `component`, `branch`.
 //!
-//! Who asks for many instances that have much in common asks a [`Session`], which solves no component twice.
+//! Who asks for many instances that have much in common asks a [`Session`], which remembers components.
 
 mod blocks;
 mod bound;

@@ -16,7 +16,7 @@ pub(super) const FIRST_PART: u64 = 2;
 pub(super) const LEAST_WORK: u64 = 4_000_000;
 /// So many times as much is given to a search that begins anew.
 pub(super) const ROUND_FACTOR: u64 = 4;
-/// Of the work that is left one part in so many is for the blocks of a component.
+/// Of the work that is left one part in so many is for all blocks of a component together.
 pub(super) const PART_OF_BLOCKS: u64 = 4;
 /// Steps between two questions to the caller's stop condition; a few milliseconds.
 pub(super) const POLL_EVERY: u64 = 2_000_000;

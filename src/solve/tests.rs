@@ -59,6 +59,7 @@ fn boards(stocks: &[(i64, i64, Option<u32>)], items: &[(i64, u32)]) -> Instance 
                 layouts: vec![Layout {
                     strips: vec![idx],
                     kept: false,
+                    group: 0,
                 }],
             })
             .collect(),
@@ -512,6 +513,7 @@ fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
                 let mut layouts = vec![Layout {
                     strips: vec![strip],
                     kept: false,
+                    group: 0,
                 }];
                 if with_layouts && mask % 3 == 0 {
                     let all: Vec<usize> = (0..n_items).collect();
@@ -522,6 +524,7 @@ fn small_instance(with_layouts: bool) -> impl Strategy<Value = Instance> {
                     layouts.push(Layout {
                         strips: vec![strip + 1, strip],
                         kept: false,
+                        group: 0,
                     });
                     if mask % 2 == 0 {
                         layouts.remove(0);

@@ -198,6 +198,66 @@ proptest! {
     }
 }
 
+/// What the search takes apart the proof takes apart, too, and no more: of each of these all is certified.
+#[test]
+fn parts_that_no_single_board_holds_together_are_proved_as_far_as_the_search_proves_them() {
+    let saw = "[saw]\nkerf = \"1/8\"\nend-trim = \"1/2\"\n";
+    let rip = "[rip]\nkerf = \"1/8\"\nstraightening = \"1/4\"\nplaning = \"1/16\"\n";
+    let resaw = "resaw-kerf = \"1/8\"\nresaw-planing = \"1/8\"\n";
+    let yard = "[buying]\nlongest = \"8'\"\nyard-cuts = \"1'\"\nyard-cut-price = 0.50\n";
+    let mouldings = "[[mouldings]]\nname = \"cap\"\nface-width = 1\nmaterial = \"oak\"\n\
+                     [[mouldings]]\nname = \"tray\"\nface-width = 2\nmaterial = \"oak\"\n";
+    let pieces = |rows: &str| format!("piece,length,quantity,material,thickness,width\n{rows}");
+    let boards =
+        |rows: &str| format!("board,material,thickness,width,length,quantity,price\n{rows}");
+    let wide = boards("oak 6,oak,3/4,5 1/2,6',,14.50\noak 8,oak,3/4,5 1/2,8',,18.90\n");
+    let jobs = [
+        // Two widths, never both from one board.
+        (
+            format!("{saw}{rip}"),
+            pieces("shelf,30,5,oak,3/4,4\nrail,25,7,oak,3/4,3\n"),
+            wide,
+        ),
+        // Slices of two thicknesses, never both from one board.
+        (
+            format!("{saw}{rip}{resaw}"),
+            pieces("shelf,30,5,oak,1/2,5\nrail,25,7,oak,1/4,5\n"),
+            boards("oak 6,oak,1 1/2,5 1/2,6',,14.50\noak 8,oak,1 1/2,5 1/2,8',,18.90\n"),
+        ),
+        // Cut at the yard.
+        (
+            format!("{saw}{rip}{yard}"),
+            pieces("shelf,80,5,oak,3/4,4\nrail,75,7,oak,3/4,3\n"),
+            boards("oak 12,oak,3/4,5 1/2,12',,24.50\noak 8,oak,3/4,5 1/2,8',,18.90\n"),
+        ),
+        // Of one section, and yet never on one board.
+        (
+            saw.to_owned(),
+            "piece,length,quantity,ends\nlong,71,2,miter\nshort,25,7,square\n".to_owned(),
+            "board,length,price\noak 6,6',14.50\n".to_owned(),
+        ),
+        // Two mouldings of one wood, with boards of which there are few.
+        (
+            format!("{saw}{mouldings}"),
+            "piece,length,quantity,moulding\na,25,7,cap\nb,31,6,tray\n".to_owned(),
+            "board,material,length,quantity,price\noak 6,oak,6',,14.50\noak 8,oak,8',3,18.00\n"
+                .to_owned(),
+        ),
+    ];
+    let mut n_claims = Vec::new();
+    for (shop, pieces, boards) in &jobs {
+        let job = job(shop, pieces, boards);
+        let planned = planned(&job);
+        assert_eq!(planned.plan.verdict, Verdict::Optimal, "{boards}");
+        let proved = prove(&job, &planned.certificate);
+        assert_eq!(proved.findings, [], "{boards}");
+        assert_eq!(proved.value, planned.plan.value, "{boards}");
+        n_claims.push(planned.certificate.claims.len());
+    }
+    // Only the last falls into blocks.
+    assert_eq!(n_claims, [1, 1, 1, 1, 2]);
+}
+
 /// A spare offcut without kerf and trim is as long as the rail it stands for, and yet another part: it is not cut.
 #[test]
 fn a_spare_offcut_without_kerf_and_trim_is_proved() {

@@ -100,6 +100,7 @@ fn instances() -> impl Strategy<Value = Instance> {
                     layouts: vec![Layout {
                         strips: vec![strip],
                         kept: false,
+                        group: 0,
                     }],
                 })
                 .collect();

@@ -12,7 +12,7 @@ use crate::report::document::{
 use crate::report::figures::shares;
 use crate::report::naming::{board_name, marks_together, order_note, stick_mark, sticks_together};
 use crate::stations::planed_edges;
-use crate::stock::{Board, Price};
+use crate::stock::Price;
 use crate::tally::{Face, Kept, KeptKind, Lumber, Summary, Taken};
 
 use super::rack::{in_hand_words, where_it_lies, write_rack};
@@ -24,7 +24,7 @@ pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
         write_wood(doc, summary);
     }
     // On a later sheet most of what is in hand lies at the bench: what all sheets leave is told by the sheet of the rest.
-    let is_later = summary.plan.job.boards.iter().any(Board::is_at_bench);
+    let is_later = summary.plan.job.is_later_sheet();
     if let Some(rack) = summary.rack.as_ref().filter(|_| !is_later) {
         write_rack(doc, summary.plan, rack);
     }

@@ -49,6 +49,44 @@ fn has_defects(plan: &Plan) -> bool {
     boards.any(|board| !plan.job.boards[board.board_idx].defects.is_empty())
 }
 
+/// What is chalked on a board, and what the label of a cut says, by one of the plan: one that is not the first on its board or
+/// strip, if there is one.
+fn chalked(plan: &Plan) -> Text {
+    let marks = plan.marks();
+    let strips = plan.boards.iter().enumerate().flat_map(|(board, planned)| {
+        let strips = planned.strips.iter().enumerate();
+        strips.filter_map(move |(strip, cuts)| {
+            let cut = cuts.cuts.len().min(3).checked_sub(1)?;
+            Some((planned.has_strip_marks(), cut, board, strip))
+        })
+    });
+    // The first of those that tell most.
+    let telling = strips
+        .rev()
+        .max_by_key(|&(is_marked, cut, ..)| (is_marked, cut));
+    let example = telling.map(|(_, cut, board, strip)| {
+        let label = marks.cut(board, strip, cut);
+        let of_strip = label.strip.strip.map(|strip| {
+            let mark = label.strip.to_string();
+            say!(
+                "{} is strip {} of board {}, and ",
+                mark,
+                strip,
+                label.strip.board.to_string()
+            )
+        });
+        let on = label.strip.to_string();
+        say!(
+            "; {}{} is cut {} on {}",
+            of_strip,
+            label.to_string(),
+            label.cut,
+            on
+        )
+    });
+    say!("chalk its letter on each board{}", example)
+}
+
 fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
     let shop = &plan.job.shop;
     let zero = if shop.end_trim > Length::ZERO {
@@ -70,7 +108,7 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
         Inline::ScrapSign,
         has_defects(plan).then(|| {
             // What is cut from a board at the bench, or is to be, is kept from new parts as a defect is.
-            let at_bench = plan.job.boards.iter().any(Board::is_at_bench);
+            let at_bench = plan.job.is_later_sheet();
             let what = if at_bench {
                 "what is cut already or as before, or a defect"
             } else {
@@ -86,11 +124,7 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
         exact(shop.kerf)
     );
     let strips = "a ripped board is seen from above, its straightened edge on top; lengths are to scale, widths are not";
-    let marks = if any_ripped {
-        "chalk its letter on each board; B4 is the fourth strip of board B, and B4-2 the second cut on it"
-    } else {
-        "chalk its letter on each board; G-3 is the third cut on board G"
-    };
+    let marks = chalked(plan);
     let any_parted = plan.boards.iter().any(PlannedBoard::is_cut_at_yard);
     let any_resawn = plan.boards.iter().any(|board| board.resawn.is_some());
     let slices = "B1 and B2 are the slices of a resawn board B, or strips of them; the first lies at the face";
@@ -102,7 +136,7 @@ fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {
             .column("", Kind::Words, Tone::Strong)
             .column("", Kind::Prose, Tone::Faint);
     for (is_needed, word, meaning) in [
-        (true, "A, B, C", marks.into()),
+        (true, "A, B, C", marks),
         (any_ripped, "strips", strips.into()),
         (any_resawn, "slices", slices.into()),
         (any_parted, "stretches", stretches.into()),

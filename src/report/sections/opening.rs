@@ -11,7 +11,6 @@ use crate::report::document::{
 use crate::report::figures::gap;
 use crate::report::naming::{name_together, part_sizes};
 use crate::report::way_words::{gone_name, label_length};
-use crate::stock::Board;
 use crate::tally::{AtBench, Kept, Summary, group_missing, price_of};
 
 use super::grain::{in_short, what_it_costs};
@@ -217,7 +216,7 @@ fn what_the_limit_costs(plan: &Plan, without: &Plan, longest: Length) -> Text {
 /// What to take, and what it costs.
 fn taken(summary: &Summary<'_>) -> Text {
     let plan = summary.plan;
-    if plan.job.boards.iter().any(Board::is_at_bench) {
+    if plan.job.is_later_sheet() {
         return cut_from(summary);
     }
     let n_boards = count_of(summary.n_boards, "board");

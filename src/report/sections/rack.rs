@@ -39,7 +39,7 @@ pub(super) fn where_it_lies(board: &Board, in_hand: &InHand) -> Text {
 
 /// Where so many pieces in hand come from, in short.
 pub(super) fn in_hand_words(job: &Job, count: u64) -> &'static str {
-    if job.boards.iter().any(Board::is_at_bench) {
+    if job.is_later_sheet() {
         match count {
             1 => "piece in hand",
             _ => "pieces in hand",

@@ -362,7 +362,10 @@ impl View<'_> {
                 if line.n_kept == 0 {
                     "─".into()
                 } else {
-                    say!("{}, {}", line.n_kept, rough(line.wood.kept))
+                    let length = line
+                        .kept_end_to_end
+                        .map(|length| say!(", {}", rough(length)));
+                    say!("{}{}", line.n_kept, length)
                 },
             ]);
         }

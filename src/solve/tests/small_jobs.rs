@@ -59,6 +59,7 @@ fn drawn(seed: u64) -> Instance {
                 layouts.push(Layout {
                     strips,
                     kept: false,
+                    group: 0,
                 });
             }
         }
