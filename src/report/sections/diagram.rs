@@ -66,7 +66,12 @@ fn chalked(plan: &Plan) -> Text {
         .max_by_key(|&(is_marked, cut, ..)| (is_marked, cut));
     let example = telling.map(|(_, cut, board, strip)| {
         let label = marks.cut(board, strip, cut);
-        let of_strip = label.strip.strip.map(|strip| {
+        // Of a board that is parted the numbers are of slices, stretches or strips, which are told below.
+        let strip_number = label
+            .strip
+            .strip
+            .filter(|_| !plan.boards[board].is_parted());
+        let of_strip = strip_number.map(|strip| {
             let mark = label.strip.to_string();
             say!(
                 "{} is strip {} of board {}, and ",

@@ -71,7 +71,7 @@ What becomes of the wood ──────────────────�
   has the trim of 1/2 in on it, and is longer by that; `rack.csv` counts it.
 
 Where to cut ───────────────────────────────────────────────────────────────────
-  A, B, C     chalk its letter on each board; G-3 is the third cut on board G
+  A, B, C     chalk its letter on each board; A-3 is cut 3 on A
   drawing     the outer edge is on top; long points are to scale, slants are
               not; ░ is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
@@ -206,7 +206,7 @@ fn a_diagram_at_120_columns_in_ascii() {
     assert!(text.is_ascii(), "all names of the sample are ASCII");
     insta::assert_snapshot!(section(&text, "Where to cut", "Board D"), @r#"
 Where to cut -----------------------------------------------------------------------------------------------------------
-  A, B, C     chalk its letter on each board; G-3 is the third cut on board G
+  A, B, C     chalk its letter on each board; A-3 is cut 3 on A
   drawing     the outer edge is on top; long points are to scale, slants are not; : is scrap
   0           the near end as trimmed, 1/2 in from the end of the raw board
   from, to    along the outer edge from 0, in steps of 1/32 in, the end of a part rounded up; kerf 1/8 in
@@ -600,8 +600,8 @@ Where to rip ──────────────────────�
   1 1/16       2  loose pieces  A cherry 8 ft ×2
 
 Where to cut ───────────────────────────────────────────────────────────────────
-  A, B, C     chalk its letter on each board; B4 is the fourth strip of board B,
-              and B4-2 the second cut on it
+  A, B, C     chalk its letter on each board; A2 is strip 2 of board A, and A2-3
+              is cut 3 on A2
   strips      a ripped board is seen from above, its straightened edge on top;
               lengths are to scale, widths are not
   drawing     the outer edge is on top; long points are to scale, slants are
