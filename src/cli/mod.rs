@@ -285,11 +285,20 @@ fn check_text(path: &Path, job: Option<&Job>, diagnostics: &[Diagnostic]) -> Str
         .iter()
         .map(|piece| u64::from(piece.quantity))
         .sum();
+    let in_hand = job
+        .boards
+        .iter()
+        .filter(|board| board.in_hand.is_some())
+        .count();
+    let lines_in_hand = match in_hand {
+        0 => String::new(),
+        lines => format!(", lines of wood in hand: {lines}"),
+    };
     let counts = format!(
-        "{}: no errors; frames: {frames}{liners}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}\n",
+        "{}: no errors; frames: {frames}{liners}, loose pieces: {pieces}, mouldings: {}, kinds of board to buy: {}{lines_in_hand}\n",
         disk::shown(path),
         job.mouldings.len(),
-        job.boards.len()
+        job.boards.len() - in_hand
     );
     text + &set_messages(&counts)
 }

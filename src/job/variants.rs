@@ -429,10 +429,32 @@ impl Job {
         Job::new(spec).map(|(job, _)| job)
     }
 
+    /// The narrowest piece beside the strips of a ripped board that goes back on the rack: as the shop says, or as wide as the
+    /// narrowest strip of the job; `None` where nothing is ripped.
+    pub fn narrowest_kept(&self) -> Option<Length> {
+        let rip = self.shop.rip?;
+        let of_frames = self.frames.iter().map(|frame| frame.moulding_idx);
+        let of_pieces = self.pieces.iter().filter_map(|piece| piece.moulding_idx);
+        let mouldings = of_frames.chain(of_pieces);
+        let of_mouldings = mouldings.map(|idx| self.mouldings[idx].face_width);
+        let of_plain = self.pieces.iter().filter_map(|piece| piece.width);
+        rip.narrowest_offcut.or_else(|| {
+            of_mouldings
+                .chain(of_plain)
+                .map(|width| rip.strip_width(width))
+                .min()
+        })
+    }
+
     /// What is left of the job: some frames that are cut as a whole, and single parts, from the boards there still are.
     #[must_use]
     pub fn rest(&self, frames: Vec<Frame>, pieces: Vec<Piece>, boards: Vec<Board>) -> Job {
+        let narrowest = self.narrowest_kept();
         self.varied(|spec| {
+            // What is worth keeping is asked of the whole job.
+            if let Some(rip) = &mut spec.shop.rip {
+                rip.narrowest_offcut = narrowest;
+            }
             spec.frames = frames;
             spec.pieces = pieces;
             spec.boards = boards;
@@ -454,5 +476,31 @@ fn quantities(spec: &mut JobSpec, line: Line) -> Vec<&mut u32> {
             together.map(|(_, frame)| &mut frame.quantity).collect()
         }
         Line::Piece(idx) => vec![&mut spec.pieces[idx].quantity],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{empty_job, in16, inches, rip, slat};
+    use crate::stock::Rip;
+
+    #[test]
+    fn what_is_worth_keeping_of_a_rest_is_what_is_of_the_whole_job() {
+        let mut job = empty_job();
+        let narrow = slat("narrow", inches(20), 1, in16(20));
+        let wide = slat("wide", inches(20), 1, in16(24));
+        job.pieces = vec![narrow, wide.clone()];
+        assert_eq!(job.narrowest_kept(), None);
+        job.shop.rip = Some(rip());
+        assert_eq!(job.narrowest_kept(), Some(in16(20)));
+        let rest = job.rest(Vec::new(), vec![wide], Vec::new());
+        assert_eq!(rest.narrowest_kept(), Some(in16(20)));
+        // What the shop says goes before it.
+        job.shop.rip = Some(Rip {
+            narrowest_offcut: Some(in16(40)),
+            ..rip()
+        });
+        assert_eq!(job.narrowest_kept(), Some(in16(40)));
     }
 }

@@ -240,10 +240,13 @@ fn steps(words: Words<'_>, summary: &Summary<'_>, order: &SawOrder) -> Vec<Strin
     if !job.shop.chops() {
         steps.push(say!("Saw a test kerf and measure it. The plan reckons with {}; if it is wider, write it into the job and plan again before you cut.", exact(job.shop.kerf)));
     }
-    steps.push(
+    steps.push(if job.is_later_sheet() {
+        "Lay out the boards, and chalk its letter on each that has none yet, as the drawings board by board have it."
+            .into()
+    } else {
         "Lay out the boards and chalk on each its letter, as the drawings board by board have it."
-            .into(),
-    );
+            .into()
+    });
     // What is milled already is in no step.
     let mut milled = millings(summary.plan);
     milled.retain(|milling| milling.count > 0);

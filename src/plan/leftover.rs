@@ -1,7 +1,6 @@
 //! What is left of the boards of a plan, and which of it goes back on the rack.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
 
 use crate::job::Job;
 use crate::length::Length;
@@ -196,27 +195,9 @@ pub fn is_kept(job: &Job, clear: Length) -> bool {
 /// If it is not of a plan of `job`.
 pub fn is_edge_kept(job: &Job, board: &PlannedBoard, stretch: usize, nth: usize) -> bool {
     let width = board.stretches[stretch].beside[nth].width;
-    narrowest_kept(job).is_some_and(|narrowest| width >= narrowest)
+    job.narrowest_kept()
+        .is_some_and(|narrowest| width >= narrowest)
         && is_kept(job, edge_clear(job, board, stretch, nth))
-}
-
-/// The narrowest piece beside the strips that goes back on the rack; `None` where nothing is ripped.
-fn narrowest_kept(job: &Job) -> Option<Length> {
-    let rip = job.shop.rip?;
-    let used: BTreeSet<usize> = job
-        .frames
-        .iter()
-        .map(|frame| frame.moulding_idx)
-        .chain(job.pieces.iter().filter_map(|piece| piece.moulding_idx))
-        .collect();
-    let of_mouldings = used.into_iter().map(|idx| job.mouldings[idx].face_width);
-    let of_pieces = job.pieces.iter().filter_map(|piece| piece.width);
-    rip.narrowest_offcut.or_else(|| {
-        of_mouldings
-            .chain(of_pieces)
-            .map(|width| rip.strip_width(width))
-            .min()
-    })
 }
 
 /// The stretches of a piece between its trims that are good for something: clear ones, and those with defects along an edge
@@ -238,7 +219,7 @@ fn useful_runs(job: &Job, piece: &Board, trim: Length) -> Vec<Run> {
             _ => None,
         });
         let rip = job.shop.rip?;
-        Some(rip.room(width) - left - right >= narrowest_kept(job)?)
+        Some(rip.room(width) - left - right >= job.narrowest_kept()?)
     };
     let is_past = piece.width.and_then(is_ripped_away) == Some(true);
     piece.clear_runs(trim, Length::ZERO, |defect| {

@@ -13,7 +13,7 @@ use super::hardware_words::unserved_words;
 use super::naming::cuts_to_order;
 use super::other_needs::{sheets_in_hand, stated_needs};
 use super::sections::material_name;
-use super::way_words::label_length;
+use super::way_words::{label_length, lifted};
 
 /// Columns of a phone held upright.
 const WIDTH: usize = 40;
@@ -65,6 +65,9 @@ pub fn pocket_text(
     if let (Purchase::Way(_), Some(all), Some(worth)) = (what, to_pay, worth_in_hand(plan)) {
         let both = money(all + worth);
         page.say("", &format!("({both} with wood in hand)"));
+    }
+    if let (Purchase::Way(_), Some(lifted)) = (what, lifted(&plan.job)) {
+        page.say("", lifted);
     }
     if !plan.missing.is_empty() {
         let n_missing = plan.missing.len();

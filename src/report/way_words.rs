@@ -109,6 +109,17 @@ pub fn find_way(job: &Job, text: &str) -> Result<Way, Vec<String>> {
         .ok_or_else(|| list_ways(job).iter().map(name).collect())
 }
 
+/// What cannot be had today of the way of buying that a job is limited to, as it lifts a limit; `None` where it lifts none.
+pub fn lifted(job: &Job) -> Option<&'static str> {
+    match job.buying.gone.as_ref()?.way {
+        Way::EnoughOfAll => {
+            Some("As if there were enough of every board: ask the yard before you rely on it")
+        }
+        Way::AnyLength => Some("As if the vehicle took every length"),
+        _ => None,
+    }
+}
+
 /// What the way is called that a job is limited to; `None` where that is the best mix.
 pub fn gone_name(job: &Job) -> Option<String> {
     let gone = job.buying.gone.as_ref()?;

@@ -59,7 +59,9 @@ pub fn millings(plan: &Plan) -> Vec<Milling> {
             match milled {
                 Milled::BeforeCutting => {
                     let stretch = &board.stretches[strip.stretch];
-                    milling.add(stretch.to - stretch.from);
+                    let gone = wood.gone().map(|(from, to)| to - from);
+                    let gone = gone.fold(Length::ZERO, |all, gone| all + gone);
+                    milling.add(stretch.to - stretch.from - gone);
                 }
                 Milled::AfterCutting => {
                     for cut in &strip.cuts {

@@ -158,13 +158,18 @@ fn uses(job: &Job, line: &Taken, ripped: bool) -> Text {
 }
 
 fn write_wood(doc: &mut Document, summary: &Summary<'_>) {
-    doc.heading("wood", "What becomes of the wood");
-    doc.table(match summary.face {
-        Some(face) => face_table(summary, face),
-        None => length_table(summary),
-    });
-    if let Some(lumber) = summary.lumber.filter(|_| counts_board_feet(summary)) {
-        write_board_feet(doc, lumber);
+    // Of a later sheet what is cut already would count as lost: what becomes of all wood is told by the sheet of the rest.
+    if summary.plan.job.is_later_sheet() {
+        doc.heading("wood", "What is left of the wood");
+    } else {
+        doc.heading("wood", "What becomes of the wood");
+        doc.table(match summary.face {
+            Some(face) => face_table(summary, face),
+            None => length_table(summary),
+        });
+        if let Some(lumber) = summary.lumber.filter(|_| counts_board_feet(summary)) {
+            write_board_feet(doc, lumber);
+        }
     }
     write_kept(doc, summary);
     spare::write(doc, summary.plan);
@@ -332,6 +337,7 @@ fn write_board_feet(doc: &mut Document, lumber: Lumber) {
 /// What is known of the wood that is left.
 fn gathered(summary: &Summary<'_>) -> Option<Text> {
     let is_weighed = summary.plan.job.shop.long_offcuts > 0;
+    let none_left = summary.kept.is_empty();
     Some(match summary.aside.gathered? {
         // A single offcut of a single board is what it is.
         _ if summary.n_boards < 2 && summary.fences.is_empty() => return None,
@@ -350,6 +356,8 @@ fn gathered(summary: &Summary<'_>) -> Option<Text> {
             "Of all plans with this cost, none takes less board, and of those that take as little none leaves longer \
              offcuts: all were tried.".into()
         }
+        // Moved for nothing that is long enough to keep.
+        Gathered::Unproved if none_left => return None,
         Gathered::Unproved => say!(
             "Parts were moved between {} to leave longer offcuts for the same cost; longer ones may be possible.",
             if summary.fences.is_empty() {
@@ -408,8 +416,13 @@ fn write_kept(doc: &mut Document, summary: &Summary<'_>) {
     if job.shop.end_trim > Length::ZERO {
         let text = say!(
             "Write its name on each offcut. One that ends at the far end of its board still has the trim of {} on it, and is \
-             longer by that; `rack.csv` counts it.",
-            exact(job.shop.end_trim)
+             longer by that; `{}` counts it.",
+            exact(job.shop.end_trim),
+            if job.is_later_sheet() {
+                "rest-rack.csv"
+            } else {
+                "rack.csv"
+            }
         );
         doc.line(Tone::Faint, text);
     }

@@ -3,8 +3,8 @@
 use crate::job::{Job, StopAt};
 use crate::length::Length;
 use crate::plan::{
-    ChalkMarks, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on, gaps, is_edge_kept,
-    is_kept, uncut,
+    ChalkMark, ChalkMarks, Plan, PlannedBoard, PlannedStrip, StripMark, defects_on, gaps,
+    is_edge_kept, is_kept, uncut,
 };
 use crate::report::document::{
     Block, BoardSheet, Document, Drawing, DrawnCut, DrawnDefect, DrawnEdge, DrawnRest, DrawnStrip,
@@ -89,7 +89,13 @@ fn chalked(plan: &Plan) -> Text {
             on
         )
     });
-    say!("chalk its letter on each board{}", example)
+    let marks = (0..plan.boards.len()).map(|board| marks.board(board));
+    let skips = marks.max() > Some(ChalkMark::parse("H").expect("it is one"));
+    say!(
+        "chalk its letter on each board{}{}",
+        skips.then_some(" (there is no I, O or Q)"),
+        example
+    )
 }
 
 fn how_to_read(plan: &Plan, any_ripped: bool) -> Table {

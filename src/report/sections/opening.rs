@@ -10,7 +10,7 @@ use crate::report::document::{
 };
 use crate::report::figures::gap;
 use crate::report::naming::{name_together, part_sizes};
-use crate::report::way_words::{gone_name, label_length};
+use crate::report::way_words::{gone_name, label_length, lifted};
 use crate::tally::{AtBench, Kept, Summary, group_missing, price_of};
 
 use super::grain::{in_short, what_it_costs};
@@ -34,6 +34,9 @@ pub(super) fn write_found(doc: &mut Document, summary: &Summary<'_>) {
             Tone::Plain,
             say!("Way of buying: {}.", name(&way)),
         ));
+        if let Some(lifted) = lifted(&plan.job) {
+            lines.push(Line::new(Tone::Watch, say!("{}.", lifted)));
+        }
     }
     lines.push(Line::new(Tone::Strong, taken(summary)));
     if let Some(purchase) = purchase(plan) {

@@ -10,7 +10,11 @@ use crate::tally::{Unused, WhyUnused, unused};
 
 pub(super) fn write(doc: &mut Document, plan: &Plan) {
     let mut by_reason: BTreeMap<WhyUnused, Vec<Unused>> = BTreeMap::new();
-    for unused in unused(plan) {
+    // What an earlier sheet mills otherwise is cut as that says, and does not lie unused.
+    let is_told = |unused: &Unused| {
+        unused.why != WhyUnused::Milled || !plan.job.boards[unused.board_idx].is_at_bench()
+    };
+    for unused in unused(plan).into_iter().filter(is_told) {
         by_reason.entry(unused.why).or_default().push(unused);
     }
     if by_reason.is_empty() {
@@ -36,7 +40,8 @@ pub(super) fn write(doc: &mut Document, plan: &Plan) {
 fn names(job: &JobSpec, pieces: &[Unused]) -> Text {
     let name = |piece: &Unused| name_times(&job.boards[piece.board_idx].name, piece.count);
     let shown = pieces.iter().take(MOST_NAMED).map(name);
-    let mut text = Text::join(shown, ", ");
+    // Names may have commas.
+    let mut text = Text::join(shown, "; ");
     if pieces.len() > MOST_NAMED {
         text.push(say!(" and {} more", pieces.len() - MOST_NAMED));
     }

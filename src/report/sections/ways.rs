@@ -274,7 +274,11 @@ impl View<'_> {
         // Once boards are bought, a plan has no others.
         let is_on_sale = !self.job.boards.iter().any(Board::is_bought);
         let is_other = |row: &&&Row| row.way != Way::BestMix && row.way.is_open();
-        let other = rows.iter().find(is_other).filter(|_| is_on_sale);
+        // One that costs something else tells more.
+        let mix = self.comparison.best_mix().plan.value;
+        let others = || rows.iter().filter(is_other);
+        let differs = others().find(|row| row.plan.value != mix);
+        let other = differs.or_else(|| others().next()).filter(|_| is_on_sale);
         if let Some(row) = other {
             let way = format!("longpoint plan JOB.toml --way \"{}\"", self.line(row).name);
             doc.line(

@@ -159,6 +159,21 @@ fn write_planing(sheet: &mut Sheet<'_>, plan: &Plan, millings: &[Milling]) {
     sheet.cautions(|caution| matches!(caution, Caution::ThickBoards { .. }));
 }
 
+/// The marks of boards that an earlier sheet has cut from while they were plain, and that are milled before this one cuts them.
+fn begun_and_plain(plan: &Plan) -> Vec<Text> {
+    let (job, marks) = (&plan.job, plan.marks());
+    let boards = plan.boards.iter().enumerate().filter(|(_, planned)| {
+        let board = &job.boards[planned.board_idx];
+        let mut mouldings = planned.strips.iter().filter_map(|strip| strip.moulding_idx);
+        board.gone().next().is_some()
+            && board.milled_to().is_none()
+            && mouldings.any(|idx| job.mouldings[idx].milled == Milled::BeforeCutting)
+    });
+    boards
+        .map(|(board, _)| say!("{}", marks.chalked(board).to_string()))
+        .collect()
+}
+
 fn write_milling(
     sheet: &mut Sheet<'_>,
     plan: &Plan,
@@ -203,6 +218,16 @@ fn write_milling(
             Tone::Faint,
             "What was bought with its profile goes past this station.",
         );
+    }
+    if !is_after {
+        let begun = begun_and_plain(plan);
+        if !begun.is_empty() {
+            let marks = Text::join(begun, ", ");
+            sheet.doc.line(
+                Tone::Watch,
+                say!("Sawn already for something else, and not milled yet: {}. Mill what is left before the next cut.", marks),
+            );
+        }
     }
     write_rabbets(sheet, plan, &here);
     if is_after {

@@ -67,7 +67,12 @@ impl View<'_> {
             let simpler = Text::join(simpler, "; ").capitalized();
             lines.push(Line::new(Tone::Plain, say!("{}.", simpler)));
         }
-        if let Some(longest) = self.job.buying.longest {
+        let longest = self.job.buying.longest.filter(|&longest| {
+            let boards = self.job.boards.iter();
+            let mut to_buy = boards.filter(|board| board.in_hand.is_none());
+            to_buy.any(|board| board.length > longest)
+        });
+        if let Some(longest) = longest {
             let limit = say!(
                 "No {} over {}, the longest that the vehicle takes.",
                 if best.job.boards.iter().any(Board::is_to_be_cut) {
