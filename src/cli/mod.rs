@@ -292,10 +292,10 @@ fn check_text(path: &Path, job: Option<&Job>, diagnostics: &[Diagnostic]) -> Str
         .count();
     let lines_in_hand = match in_hand {
         0 => String::new(),
-        lines => format!(", lines of wood in hand: {lines}"),
+        lines => format!(", in hand: {lines}"),
     };
     let counts = format!(
-        "{}: no errors; frames: {frames}{liners}, loose pieces: {pieces}, mouldings: {}, kinds of board to buy: {}{lines_in_hand}\n",
+        "{}: no errors; frames: {frames}{liners}, loose pieces: {pieces}, mouldings: {}, kinds of board: {}{lines_in_hand}\n",
         disk::shown(path),
         job.mouldings.len(),
         job.boards.len() - in_hand
