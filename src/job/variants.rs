@@ -481,7 +481,6 @@ fn quantities(spec: &mut JobSpec, line: Line) -> Vec<&mut u32> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::samples::{empty_job, in16, inches, rip, slat};
     use crate::stock::Rip;
 

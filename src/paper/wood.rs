@@ -6,7 +6,8 @@ use crate::tally::Summary;
 
 use super::svg::bars::{Share, Use, use_of_wood};
 
-/// What becomes of the wood; nothing where there is none.
+/// What becomes of the wood; nothing where there is none, nor for a later sheet, of which what is cut already would count as
+/// lost.
 pub(super) fn bar(summary: &Summary<'_>) -> String {
     let wood = &summary.wood;
     let used = [
@@ -15,7 +16,7 @@ pub(super) fn bar(summary: &Summary<'_>) -> String {
         (Use::Ends, "too small to keep"),
         (Use::Saw, "kerf and trims"),
     ];
-    if wood.boards == Length::ZERO {
+    if wood.boards == Length::ZERO || summary.plan.job.is_later_sheet() {
         return String::new();
     }
     // As the plan counts it: of ripped boards by their faces, and then what is lost in two.
