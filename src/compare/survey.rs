@@ -17,8 +17,9 @@ use super::ways::{Ground, is_plain, is_single, most_lengths};
 /// Plans `job` in every way of [`list_ways`](super::list_ways).
 ///
 /// The best mix and single lengths come first, then few lengths, and beside them all others, which may begin with a plan of one
-/// of the first. In the end a way that is not proved may take the plan of another. Within each step nothing depends on what else is done, so that the rows are the same on every machine and
-/// with any number of cores, unless `steer.stop` ends a search.
+/// of the first. In the end a way that is not proved may take the plan of another.
+/// Within each step nothing depends on what else is done, so that the rows are the same on every machine and with any number
+/// of cores, unless `steer.stop` ends a search.
 ///
 /// # Errors
 /// The violations, where the check rejects a plan; that is a fault of the program, never of the job.

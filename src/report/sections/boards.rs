@@ -20,11 +20,14 @@ use super::spare;
 
 pub(super) fn write(doc: &mut Document, summary: &Summary<'_>) {
     write_taken(doc, summary);
-    if summary.n_boards > 0 {
+    // On a later sheet most of what is in hand lies at the bench, and what is cut already would count as lost: what all sheets
+    // leave, and what becomes of all wood, is told by the sheet of the rest.
+    let is_later = summary.plan.job.is_later_sheet();
+    if summary.n_boards > 0 && is_later {
+        write_left(doc, summary);
+    } else if summary.n_boards > 0 {
         write_wood(doc, summary);
     }
-    // On a later sheet most of what is in hand lies at the bench: what all sheets leave is told by the sheet of the rest.
-    let is_later = summary.plan.job.is_later_sheet();
     if let Some(rack) = summary.rack.as_ref().filter(|_| !is_later) {
         write_rack(doc, summary.plan, rack);
     }
@@ -158,19 +161,29 @@ fn uses(job: &Job, line: &Taken, ripped: bool) -> Text {
 }
 
 fn write_wood(doc: &mut Document, summary: &Summary<'_>) {
-    // Of a later sheet what is cut already would count as lost: what becomes of all wood is told by the sheet of the rest.
-    if summary.plan.job.is_later_sheet() {
-        doc.heading("wood", "What is left of the wood");
-    } else {
-        doc.heading("wood", "What becomes of the wood");
-        doc.table(match summary.face {
-            Some(face) => face_table(summary, face),
-            None => length_table(summary),
-        });
-        if let Some(lumber) = summary.lumber.filter(|_| counts_board_feet(summary)) {
-            write_board_feet(doc, lumber);
-        }
+    doc.heading("wood", "What becomes of the wood");
+    doc.table(match summary.face {
+        Some(face) => face_table(summary, face),
+        None => length_table(summary),
+    });
+    if let Some(lumber) = summary.lumber.filter(|_| counts_board_feet(summary)) {
+        write_board_feet(doc, lumber);
     }
+    write_offcuts(doc, summary);
+}
+
+/// What a later sheet leaves of its boards, if it leaves something.
+fn write_left(doc: &mut Document, summary: &Summary<'_>) {
+    doc.heading("wood", "What is left of the wood");
+    let n_blocks = doc.blocks.len();
+    write_offcuts(doc, summary);
+    if doc.blocks.len() == n_blocks {
+        doc.blocks.pop();
+    }
+}
+
+/// Which offcuts are kept, which are spare, and how far the plan was bettered for longer ones.
+fn write_offcuts(doc: &mut Document, summary: &Summary<'_>) {
     write_kept(doc, summary);
     spare::write(doc, summary.plan);
     if let Some(text) = gathered(summary) {

@@ -298,3 +298,18 @@ fn what_the_stop_measures_is_said_once_and_all_figures_follow() {
         assert!(found, "{start}: {lines:#?}");
     }
 }
+
+#[test]
+fn a_later_sheet_that_leaves_nothing_has_no_chapter_of_what_is_left() {
+    let chapter = |shortest_offcut: Length| {
+        let mut job = samples::job();
+        job.shop.shortest_offcut = shortest_offcut;
+        job.boards[0].given.mark = Some(0);
+        let plan = samples::plan(&job);
+        let lines = outline(&plan_sheet(&Summary::new(&plan)));
+        lines.into_iter().find(|line| line.ends_with("(wood)"))
+    };
+    let left = Some("## What is left of the wood (wood)".to_owned());
+    assert_eq!(chapter(Length::INCH), left);
+    assert_eq!(chapter(Length::LONGEST), None);
+}

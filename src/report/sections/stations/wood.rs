@@ -159,9 +159,10 @@ fn write_planing(sheet: &mut Sheet<'_>, plan: &Plan, millings: &[Milling]) {
     sheet.cautions(|caution| matches!(caution, Caution::ThickBoards { .. }));
 }
 
-/// The marks of boards that an earlier sheet has cut from while they were plain, and that are milled before this one cuts them.
-fn begun_and_plain(plan: &Plan) -> Vec<Text> {
-    let (job, marks) = (&plan.job, plan.marks());
+/// The boards, by their positions, that an earlier sheet has cut from while they were plain, and that are milled before this one
+/// cuts them.
+fn begun_and_plain(plan: &Plan) -> Vec<usize> {
+    let job = &plan.job;
     let boards = plan.boards.iter().enumerate().filter(|(_, planned)| {
         let board = &job.boards[planned.board_idx];
         let mut mouldings = planned.strips.iter().filter_map(|strip| strip.moulding_idx);
@@ -169,9 +170,7 @@ fn begun_and_plain(plan: &Plan) -> Vec<Text> {
             && board.milled_to().is_none()
             && mouldings.any(|idx| job.mouldings[idx].milled == Milled::BeforeCutting)
     });
-    boards
-        .map(|(board, _)| say!("{}", marks.chalked(board).to_string()))
-        .collect()
+    boards.map(|(at, _)| at).collect()
 }
 
 fn write_milling(
@@ -222,7 +221,7 @@ fn write_milling(
     if !is_after {
         let begun = begun_and_plain(plan);
         if !begun.is_empty() {
-            let marks = Text::join(begun, ", ");
+            let marks = marks_together(&plan.marks(), begun);
             sheet.doc.line(
                 Tone::Watch,
                 say!("Sawn already for something else, and not milled yet: {}. Mill what is left before the next cut.", marks),
